@@ -1,0 +1,260 @@
+/* machine.h - the state of one machine in one plain struct, and the joints between the parts of the core.
+ *
+ * Three parts share it:  processor (processor.c, interpreter.inc, insns/), bus (bus.c: memory, I/O page, interrupt
+ * arbitration), devices (engine.c: registers, effects and timed actions as data).  No part calls back into Python except
+ * through ms_machine.call, and only from the I/O page or a timed action.
+ *
+ * Words are 16 bits; addresses are byte addresses; times are nanoseconds of guest time.  State that must survive a freeze
+ * is plain data here or in the arrays hung on the machine; pointers are set up again by the binding.
+ */
+#ifndef MS_MACHINE_H
+#define MS_MACHINE_H
+
+#include <setjmp.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#define MS_NEVER UINT64_MAX
+#define MS_IO_WORDS 4096u          /* the I/O page: 8 KB */
+#define MS_BANK_BYTES 2048u        /* grain of the map of fitted memory */
+#define MS_VECTORS 128u            /* vectors 0 to 774, four bytes each */
+
+typedef enum { MS_KERNEL = 0, MS_SUPERVISOR = 1, MS_ILLEGAL_MODE = 2, MS_USER = 3 } ms_mode;
+
+typedef enum {
+    MS_STOP_NONE, MS_STOP_HALTED, MS_STOP_LIMIT, MS_STOP_WAITING, MS_STOP_REACHED, MS_STOP_REQUEST, MS_STOP_STUCK
+} ms_stop;
+
+/* One bus cycle.  A byte write names its byte by the low address bit. */
+typedef enum { MS_CYCLE_READ, MS_CYCLE_WRITE, MS_CYCLE_WRITE_BYTE } ms_cycle;
+
+/* What a recorded access was (tracing, until Access). */
+typedef enum { MS_ACCESS_FETCH = 1, MS_ACCESS_READ = 2, MS_ACCESS_WRITE = 4 } ms_access_kind;
+
+/* --- devices as data (engine.c) ------------------------------------------------------------------------------- */
+
+/* A register.  Reading gives value & readable.  Writing stores data into the bits of `writable` (a byte write only into
+ * its byte), then runs the on_write effects, which see the data as written; reading runs on_read after the value is taken. */
+typedef struct {
+    uint16_t value;
+    uint16_t readable;
+    uint16_t writable;
+    uint16_t reset;        /* value after bus initialise, for bits outside keep */
+    uint16_t keep;         /* bits that bus initialise leaves alone */
+    uint16_t power;        /* value at power-up */
+    uint16_t device;       /* index of the device it belongs to */
+    uint8_t  answers;      /* 1 reads, 2 writes: a cycle of the other kind times out */
+    uint8_t  spare;
+    int32_t  on_read, on_write;              /* first effect of the list, -1 none */
+    int32_t  on_read_count, on_write_count;
+    uint64_t reads, writes;                  /* how often, for reports */
+} ms_register;
+
+/* Conditions: all guards of an effect must hold. */
+typedef enum {
+    MS_IF_ALWAYS,
+    MS_IF_VALUE,       /* (register.value & mask) == value */
+    MS_IF_NOT_VALUE,   /* (register.value & mask) != value */
+    MS_IF_WRITTEN,     /* the write covers all bits of mask and (data & mask) == value */
+    MS_IF_TOUCHED,     /* the write covers some bit of mask (which byte was written) */
+    MS_IF_ROSE,        /* a bit of mask went 0 to 1 in the register being written */
+    MS_IF_FELL,        /* a bit of mask went 1 to 0 in the register being written */
+    MS_IF_RING_HAS,    /* index is a ring with at least one byte */
+    MS_IF_RING_EMPTY
+} ms_if;
+
+typedef struct { uint8_t kind; uint8_t spare; uint16_t index; uint16_t mask; uint16_t value; } ms_guard;
+
+typedef enum {
+    MS_DO_NOTHING,
+    MS_DO_SET,         /* register index: value |= mask */
+    MS_DO_CLEAR,       /* register index: value &= ~mask */
+    MS_DO_COPY,        /* register index: bits of mask from register from */
+    MS_DO_STORE,       /* register index: bits of mask from the data being written */
+    MS_DO_TAKE,        /* register index: bits of mask from the next byte of ring from (0 if empty) */
+    MS_DO_PUT,         /* ring index: append the low byte of register from, under mask */
+    MS_DO_ARM,         /* timer index: due after its delay from now */
+    MS_DO_ARM_IDLE,    /* the same, only if it is not running */
+    MS_DO_DISARM,      /* timer index */
+    MS_DO_REQUEST,     /* request line index: pending, whatever the edge, if its enable holds */
+    MS_DO_CANCEL,      /* request line index */
+    MS_DO_CALL         /* ms_machine.call(handle, device, mask, register index, data) */
+} ms_do;
+
+typedef struct {
+    uint8_t  op, guards;
+    uint16_t index, from, mask;
+    ms_guard guard[3];
+} ms_effect;
+
+/* A timed action. `period` != 0: due again so many ns after the last due time. */
+typedef struct {
+    uint64_t due;          /* guest time, MS_NEVER when idle */
+    uint64_t delay, period;
+    int32_t  first; int32_t count;           /* effects */
+    uint16_t device;
+    uint8_t  survives_init;                  /* a clock ticks on through bus initialise */
+    uint8_t  runs_at_power_up;
+} ms_timer;
+
+/* A request line: edge of (flag AND enable), one vector, one place in the grant chain. */
+typedef struct {
+    uint16_t flag_register, flag_mask;       /* condition: some bit of flag_mask set */
+    uint16_t enable_register, enable_mask;   /* enable_mask 0: always enabled */
+    uint16_t vector;
+    uint16_t device;
+    uint16_t order;                          /* place along the chain, smaller is nearer the processor */
+    uint8_t  level;                          /* 4 to 7 */
+    uint8_t  granted;                        /* 1: a grant can reach it (Wired says so) */
+    uint8_t  edge_only_request;              /* 1: only MS_DO_REQUEST makes it pending (event line) */
+    uint8_t  condition, pending, spare;
+    int32_t  on_acknowledge; int32_t on_acknowledge_count;
+    uint64_t taken;                          /* interrupts taken */
+    uint64_t refused;                        /* requests made that no grant can ever reach */
+} ms_line;
+
+/* Bytes between host and guest.  Grows; the binding drains output rings. */
+typedef struct {
+    uint8_t *bytes; size_t size, head, count;   /* head: index of the oldest byte */
+    uint16_t device;
+    uint8_t  is_output, spare;
+    int32_t  on_fill; int32_t on_fill_count;    /* effects when the host adds to an empty ring */
+    uint64_t total;                             /* bytes ever put in */
+} ms_ring;
+
+typedef struct {
+    int32_t on_init; int32_t on_init_count;     /* effects at bus initialise, after the registers are reset */
+    int32_t on_power; int32_t on_power_count;   /* effects at power-up, after on_init */
+} ms_device;
+
+/* What answers at one word of the I/O page. */
+typedef enum { MS_IO_NOBODY, MS_IO_REGISTER, MS_IO_ROM, MS_IO_PROCESSOR } ms_io_kind;
+typedef struct { uint8_t kind; uint8_t spare; uint16_t index; } ms_io;
+
+/* --- processor --------------------------------------------------------------------------------------------------- */
+
+#include "flags.h"             /* ms_profile: the 53 documented differences, one byte each */
+
+/* Which record owns a first word; cycles: memory cycles beyond the fetch, for the time table. */
+typedef struct { uint16_t record; uint8_t cycles; uint8_t spare; } ms_decoded;
+#define MS_RESERVED 0u         /* record 0: nobody owns the word, trap 10 */
+
+/* One recorded access of a traced step. */
+typedef struct { uint32_t address; uint16_t data; uint8_t kind; uint8_t is_byte; } ms_access;
+#define MS_ACCESSES 64u
+
+typedef struct {
+    uint8_t  on_pc, on_access, on_text;
+    uint16_t pc;
+    uint32_t low, high; uint8_t access_kinds;   /* access: virtual address range, inclusive */
+    uint16_t ring; uint16_t text_length, text_matched;
+    uint8_t  text[256];
+} ms_until;
+
+typedef struct ms_machine ms_machine;
+struct ms_machine {
+    /* processor registers of the current mode and set; r[6] is SP, r[7] is PC */
+    uint16_t r[8];
+    uint16_t set[2][6];        /* R0-R5 of the set not in use keep their values here */
+    uint16_t stack[4];         /* SP by mode; that of the current mode is in r[6] */
+    uint16_t ps;               /* bits 15:4; the condition codes stand apart */
+    uint8_t  n, z, v, c;       /* 0 or 1 */
+    uint16_t instruction_pc;   /* where the running instruction began */
+    uint16_t instruction;      /* its first word */
+    uint16_t stack_limit;      /* 777774 where it exists, else 0 */
+    uint16_t error_register;   /* 777766 where it exists */
+    uint8_t  trace_due;        /* a T trap follows this instruction */
+    uint8_t  yellow_due;       /* a stack trap follows this instruction */
+    uint8_t  waiting;          /* WAIT is being executed */
+    uint8_t  halt_switch;      /* the halt line is asserted */
+    uint8_t  hold_interrupts;  /* D20: the first instruction of a service goes first */
+    uint8_t  in_trap;          /* pushing PS and PC of a trap: an abort here is a double bus error (D19) */
+    uint8_t  halted;
+    uint8_t  modes;            /* 1, 2 or 3 */
+    uint8_t  register_sets;    /* 1 or 2 */
+    uint8_t  spare0[3];
+    uint16_t step_register, step_by, step_address;   /* last mode-2 step, for D32 and D33 */
+    ms_profile profile;
+    uint32_t modules;          /* bit set of MS_MODULE_*: what is fitted */
+    const ms_decoded *decoded; /* 65,536 entries, shared between machines of one profile and options */
+
+    /* time */
+    uint64_t time_ns, instructions;
+    uint32_t base_ns, cycle_ns;      /* time of an instruction: base + cycles x cycle */
+    uint64_t next_due;               /* earliest timer, MS_NEVER if none */
+
+    /* memory: bytes in the order of the bus, low byte of a word first */
+    uint8_t  *memory; uint32_t memory_bytes;
+    uint32_t ram_top;                /* memory is fitted without a gap from 0 to here, below the I/O page as the program sees it */
+    uint8_t  *present;               /* one byte a bank of MS_BANK_BYTES: fitted or not */
+    uint8_t  address_bits;           /* 16, 18 or 22: of the processor and its memory bus */
+    uint8_t  mapped;                 /* memory management on (later piece of work) */
+    uint8_t  spare1[2];
+
+    /* I/O page */
+    ms_io    io[MS_IO_WORDS];
+    uint16_t *rom; uint32_t rom_words;          /* words of all ROM windows, io[].index points in (pages: rom_page_register) */
+    ms_register *registers; uint32_t register_count;
+    ms_effect   *effects;   uint32_t effect_count;
+    ms_timer    *timers;    uint32_t timer_count;
+    ms_line     *lines;     uint32_t line_count;
+    ms_ring     *rings;     uint32_t ring_count;
+    ms_device   *devices;   uint32_t device_count;
+    int32_t  request_line;           /* best pending line that a grant can reach, -1 none; kept by engine.c */
+    uint8_t  request_level;          /* its level, 0 if none */
+    uint8_t  one_level;              /* D23: position alone decides, PS bit 7 masks */
+    uint8_t  stop_request;           /* set by ms_request_stop from any thread */
+    uint8_t  spare2[5];
+    uint64_t taken_by_vector[MS_VECTORS];    /* interrupts, not traps */
+    uint64_t traps_by_vector[MS_VECTORS];
+
+    /* leaving a running instruction */
+    jmp_buf  *abort_to;
+    uint16_t abort_vector;
+
+    /* host */
+    void (*call)(void *handle, int device, int code, int reg, int data);
+    void *handle;
+    ms_until until;
+    ms_stop  stop;
+    ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
+};
+
+/* --- joints ------------------------------------------------------------------------------------------------------ */
+
+/* bus.c.  One cycle at a physical byte address (I/O page at the top of address_bits).  READ: *data is set to the word.
+ * Gives 0, or -1 if nobody answers (the caller traps).  Runs device effects. */
+int ms_bus_cycle(ms_machine *m, uint32_t physical, ms_cycle cycle, uint16_t *data);
+uint32_t ms_io_base(const ms_machine *m);                  /* physical address of the I/O page */
+/* The 16-bit address of the program, memory management off, as a physical one. */
+static inline uint32_t ms_physical(const ms_machine *m, uint16_t address)
+{
+    return address >= 0160000u ? ms_io_base(m) + (address & 017777u) : address;
+}
+
+/* engine.c */
+int  ms_register_read(ms_machine *m, uint32_t index, uint16_t *data);              /* 0, or -1: does not answer reads */
+int  ms_register_write(ms_machine *m, uint32_t index, uint16_t data, uint16_t lanes); /* lanes: 0377, 0177400 or 0177777 */
+void ms_bus_initialise(ms_machine *m);                     /* INIT to every device; time does not pass */
+void ms_power_up_devices(ms_machine *m);                   /* power-up values, then INIT, then on_power */
+void ms_run_due(ms_machine *m);                            /* every timed action due at m->time_ns; sets next_due */
+void ms_settle_lines(ms_machine *m, uint16_t device);      /* conditions of a device's lines after a change; sets request_line */
+uint16_t ms_acknowledge(ms_machine *m, int32_t line);      /* the grant arrives: vector; pending drops, on_acknowledge runs */
+size_t ms_ring_feed(ms_machine *m, uint32_t ring, const uint8_t *bytes, size_t count);   /* host to guest */
+size_t ms_ring_drain(ms_machine *m, uint32_t ring, uint8_t *bytes, size_t room);          /* guest to host */
+void ms_ring_put(ms_machine *m, uint32_t ring, uint8_t byte);                             /* by effects; drives until Text */
+
+/* processor.c */
+int  ms_processor_cycle(ms_machine *m, uint32_t offset, ms_cycle cycle, uint16_t *data);  /* PS and its like in the I/O page; -1: nobody */
+uint16_t ms_get_ps(const ms_machine *m);
+void ms_set_ps(ms_machine *m, uint16_t ps);                /* all bits the profile has, with change of mode and set */
+void ms_trap(ms_machine *m, uint16_t vector);              /* push PS and PC, take the new ones */
+_Noreturn void ms_abort(ms_machine *m, uint16_t vector);   /* leave the instruction: trap through vector */
+void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps); /* registers 0, devices powered up, PC and PS as given */
+
+/* reference.c: the readable core.  Runs until a stop; limit counts instructions (a WAIT that goes on counts once). */
+ms_stop ms_run(ms_machine *m, uint64_t limit);
+ms_stop ms_step(ms_machine *m);                            /* one instruction, accesses recorded */
+void ms_request_stop(ms_machine *m);
+
+#endif

@@ -1,0 +1,7 @@
+"""python -m minisim"""
+
+import sys
+
+from minisim.cli import main
+
+sys.exit(main())

@@ -1,0 +1,176 @@
+"""The loadout as the owner wrote it, with the place of every word (design: one file, one machine).
+
+Everything here is frozen and already converted by the type of its field: register addresses are I/O-page offsets
+(0 to 0o17777), memory addresses and words are ints, amperes are Decimals.  Nothing here knows what is connected to what:
+that is `minisim.wiring`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from pathlib import Path
+
+from minisim.findings import Mark
+from minisim.problems import InputError
+
+SettingValue = int | str | bool
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One switch or jumper: `text` as written, `value` converted (yes/no/on/off/in/out stay words)."""
+
+    name: str
+    text: str
+    value: SettingValue
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """A board nobody knows, described in place.  Results that rest on it say "assumed"."""
+
+    height: str | None  # single dual quad hex
+    interrupts: bool | None
+    dma: bool | None
+    passes_grant: bool | None
+    amps: Mapping[str, Decimal]
+    ac: Decimal | None
+    dc: Decimal | None
+    registers: int | None  # I/O-page offset of the first register
+    words: int
+    vector: int | None
+    vectors: int
+    level: int | None
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class RomFitted:
+    """A ROM in a socket or window: catalogue id and, where it is at hand, the file of its words."""
+
+    at: int  # I/O-page offset of the socket or window
+    rom: str  # catalogue id
+    image: Path | None  # resolved; None: contents not at hand
+    sha256: str | None
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A board (or set) in a place: `slots` (1,) or (1, 2) for a set, `rows` "" for the board's own rows."""
+
+    place: str  # as written: "2AB", "1-2", "4"
+    slots: tuple[int, ...]
+    rows: str
+    board: str | Described  # catalogue id, or described in place
+    item: str
+    options: tuple[str, ...]
+    settings: Mapping[str, Setting]
+    roms: tuple[RomFitted, ...]
+    mark: Mark  # of the place key: findings about the board point here
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """How a unit hangs on the one before it."""
+
+    cable: str
+    length_m: Decimal | None
+    connected: bool
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One backplane. `wires["dma-grant"]` maps slot numbers to True (wire in) or False (out)."""
+
+    id: str
+    backplane: str
+    wires: Mapping[str, Mapping[int, bool]]
+    joined_by: Joint | None
+    placed: tuple[Placed, ...]
+    mark: Mark
+    backplane_mark: Mark
+    wires_marks: Mapping[int, Mark] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyDescribed:
+    """An owner's own supply: ratings stand in the loadout."""
+
+    rails: Mapping[str, Decimal]
+    minimum: Mapping[str, Decimal]
+    watts: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """One chassis with its supply and one or more backplanes, in bus order."""
+
+    id: str
+    supply: str | None  # catalogue id; None: not stated
+    described: SupplyDescribed | None
+    units: tuple[Unit, ...]
+    mark: Mark
+    supply_mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class CableEnd:
+    """What hangs on a board: `to` is a drive id or the word terminal; `media` is what is put in."""
+
+    board: str  # box/unit/place as written
+    line: int | None
+    unit: int | None
+    to: str
+    cable: str | None
+    baud: int | None
+    media: Path | None
+    media_text: str
+    write_protect: bool
+    mark: Mark
+    media_mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """A finding the owner takes on with a written reason. `rule` is an id or a slug."""
+
+    rule: str
+    at: str
+    because: str
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Switches:
+    """Panel switches: the switch register word and the halt switch."""
+
+    register: int | None
+    halt: bool
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Loadout:
+    """One machine as planned or found. `sha256` is that of the file's bytes; `folder` bounds its media."""
+
+    name: str
+    state: str  # planned | as-found
+    boxes: tuple[Box, ...]
+    cables: tuple[CableEnd, ...]
+    switches: Switches
+    accept: tuple[Acceptance, ...]
+    modifications: tuple[str, ...]
+    notes: str
+    file: str
+    path: Path
+    sha256: str
+    mark: Mark
+
+
+class LoadoutError(InputError):
+    """The loadout can't be used: every problem of the file, with its place."""

@@ -1,0 +1,34 @@
+"""What is wrong with an input, as values.  The command line prints it and leaves with 2; nobody else exits."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from minisim.findings import Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong with an input file: place, and a message with what was seen and what is allowed."""
+
+    mark: Mark
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.mark}: {self.message}"
+
+
+class InputError(Exception):
+    """An input can't be used; `problems` lists everything wrong with it, in file order.  Exit code 2."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(sorted(problems, key=lambda problem: problem.mark))
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+def nearest(seen: str, allowed: Iterable[str]) -> str:
+    """`; did you mean "..."?` for the nearest legal spelling, or nothing where none is near."""
+    close = difflib.get_close_matches(seen, list(allowed), n=1, cutoff=0.6)
+    return f'; did you mean "{close[0]}"?' if close else ""

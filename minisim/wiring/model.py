@@ -1,0 +1,250 @@
+"""Wired: a loadout resolved against the catalogue.  The one place that knows what is connected to what.
+
+Rules, address map, sheet, machine, planner and probe read these records and never walk a chain themselves.
+Register addresses are I/O-page offsets (0 to 0o17777); add 0o760000 or 0o17760000 for the 18- and 22-bit forms.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from minisim.catalogue.model import BackplaneEntry, BoardEntry, RomEntry, SupplyEntry
+from minisim.findings import Mark
+from minisim.known import Figure, Total
+from minisim.loadout.model import CableEnd, Loadout, Placed, RomFitted
+
+
+class Passes(StrEnum):
+    """Whether a position hands the grant on."""
+
+    YES = "yes"
+    NO = "no"
+    UNKNOWN = "unknown"
+
+
+class GrantKind(StrEnum):
+    """The multiplexed bus passes both together; the separate-line bus has them on different pins."""
+
+    INTERRUPT = "interrupt"
+    DMA = "dma"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """box/unit/slot with rows; `str` gives `main/a/2AB`, `1-2` for a set, `4` for a whole slot."""
+
+    box: str
+    unit: str
+    slots: tuple[int, ...]
+    rows: str
+
+    def __str__(self) -> str:
+        first, last = self.slots[0], self.slots[-1]
+        return f"{self.box}/{self.unit}/{first if first == last else f'{first}-{last}'}{self.rows}"
+
+
+@dataclass(frozen=True, slots=True)
+class SlotPart:
+    """One part of one slot of a backplane: its kind for given rows, and the boards that claim it."""
+
+    place: Place
+    kinds: Mapping[str, str]  # rows -> slot kind as in the backplane entry, e.g. {"AB": "modified", "CDEF": "small-peripheral"}
+    boards: tuple[int, ...]  # indexes into Wired.boards; more than one: place taken twice
+
+
+@dataclass(frozen=True, slots=True)
+class WiredBoard:
+    """A board in its place, with what the catalogue (or the owner's description) says of it."""
+
+    index: int
+    place: Place
+    placed: Placed
+    entry: BoardEntry
+    unit: int  # index into Wired.units
+    kinds: tuple[str, ...]  # slot kinds under the rows it covers, each once, row order
+    assumed: bool  # described in place
+
+    @property
+    def mark(self) -> Mark:
+        """Where the owner put it."""
+        return self.placed.mark
+
+    @property
+    def name(self) -> str:
+        """What to call it in a message: marking on the handle first, then what it is."""
+        return self.entry.title
+
+
+@dataclass(frozen=True, slots=True)
+class Hop:
+    """One position of a grant chain, in the order the grant travels."""
+
+    number: int  # from 1 at the processor
+    place: Place
+    board: int | None  # index into Wired.boards, None: empty
+    passes: Passes
+    why: str  # "empty", "wire CA1-CB1 in", "the board hands the grants on" ...
+    reached: Passes  # does a grant from the processor arrive here?
+    broken_at: int | None  # number of the first hop that stops it, if not reached
+
+
+@dataclass(frozen=True, slots=True)
+class GrantChain:
+    """The way of one kind of grant through all units, processor first."""
+
+    kind: GrantKind
+    hops: tuple[Hop, ...]
+    order_evidence: Figure[str]  # evidence of the backplane's grant order
+
+    def hop_of(self, board: int) -> Hop | None:
+        """The first hop at which `board` takes a grant, or None if it stands outside the chain."""
+        return next((hop for hop in self.hops if hop.board == board), None)
+
+
+@dataclass(frozen=True, slots=True)
+class WiredVector:
+    """A vector that a board can put on the bus."""
+
+    vector: int
+    level: Figure[int]
+    software_set: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WiredRegisters:
+    """Registers one device of one board answers with. base None: not known or only a vector (event line)."""
+
+    board: int
+    device: str  # id of the device model, e.g. serial-line
+    base: Figure[int]
+    words: Figure[int]
+    vectors: tuple[WiredVector, ...]
+    lines: int
+    unit: int  # ordinal among the registers of the same device on this board
+    mark: Mark  # of the setting that fixed it, else of the board
+
+
+@dataclass(frozen=True, slots=True)
+class WiredMemory:
+    """Memory one board answers with: byte addresses, end exclusive. start/size Unknown if not set and not derivable."""
+
+    board: int
+    start: Figure[int]
+    size: Figure[int]  # bytes
+    parity: Figure[str]
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class WiredRom:
+    """A window of ROM words in the I/O page."""
+
+    board: int
+    base: int
+    words: int
+    fitted: RomFitted | None
+    entry: RomEntry | None  # None: contents not stated
+    boots: Figure[tuple[str, ...]]  # device ids it can boot; sidecar of our own image included
+    expects: Figure[int]  # I/O-page offset of the register it goes to
+
+
+@dataclass(frozen=True, slots=True)
+class WiredRail:
+    """One rail of one box: rating, minimum, and the load as an interval."""
+
+    box: str
+    rail: str
+    rating: Figure[Decimal]
+    minimum: Figure[Decimal]
+    load: Total
+
+
+@dataclass(frozen=True, slots=True)
+class WiredBox:
+    """One box: its supply entry and rails."""
+
+    id: str
+    supply: SupplyEntry | None
+    rails: tuple[WiredRail, ...]
+    watts_rating: Figure[Decimal]
+    watts: Total
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class WiredUnit:
+    """One backplane in bus order over all boxes."""
+
+    index: int
+    box: str
+    id: str
+    entry: BackplaneEntry
+    joined: bool  # to the unit before it, by a connected cable (True for the first)
+    ac: Total  # boards only, without the backplane's own (buses: D15)
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class WiredTerminator:
+    """What ends the bus somewhere: strength none | weak | full | unknown, end near | far | either | unknown."""
+
+    board: int | None  # None: built into the backplane
+    unit: int
+    strength: Figure[str]
+    end: str
+    at_end: str  # near | far | inside: where it really stands
+
+
+@dataclass(frozen=True, slots=True)
+class WiredProcessor:
+    """The processor: board index (of the set), profile, and options really fitted."""
+
+    board: int
+    profile: str
+    options: tuple[str, ...]
+    power_up: Figure[int]
+
+
+@dataclass(frozen=True, slots=True)
+class BootPath:
+    """What happens at power-up: how PC gets its first value, through which ROM, from which device and medium."""
+
+    start: Figure[int]  # 16-bit address of the first instruction
+    start_ps: Figure[int]
+    how: str  # one sentence
+    rom: int | None  # index into Wired.roms
+    device: int | None  # index into Wired.registers
+    cable: CableEnd | None  # with the medium
+
+
+@dataclass(frozen=True, slots=True)
+class Wired:
+    """Everything about one machine that any reader may ask."""
+
+    loadout: Loadout
+    bus: str  # mux | sep
+    units: tuple[WiredUnit, ...]
+    slots: tuple[SlotPart, ...]
+    boards: tuple[WiredBoard, ...]
+    chains: tuple[GrantChain, ...]
+    registers: tuple[WiredRegisters, ...]
+    memories: tuple[WiredMemory, ...]
+    roms: tuple[WiredRom, ...]
+    boxes: tuple[WiredBox, ...]
+    dc: Total  # all segments of the bus
+    terminators: tuple[WiredTerminator, ...]
+    processors: tuple[WiredProcessor, ...]
+    boot: BootPath
+    event_line: Figure[str]  # where the line-frequency signal comes from, mux; or NotApplicable
+
+    def chain(self, kind: GrantKind) -> GrantChain:
+        """The chain of one kind (mux: both kinds give equal hops)."""
+        return next(chain for chain in self.chains if chain.kind is kind)
+
+    def reached(self, board: int, kind: GrantKind) -> Passes:
+        """Does a grant of this kind arrive at the board?  Processor boards: yes."""
+        hop = self.chain(kind).hop_of(board)
+        return hop.reached if hop else Passes.NO
