@@ -73,7 +73,11 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """How one rule ended for one subject; `needs` says what is missing when it could not be checked."""
+    """How one rule ended for one subject; `needs` says what is missing when it could not be checked.
+
+    `missing` holds the same needs one by one; it is empty where the rule only waits for another finding to be put
+    right.  `evidence` is the weakest evidence the outcome rests on, `rests_on` names the figures that are weak.
+    """
 
     rule: str
     slug: str
@@ -81,6 +85,9 @@ class Outcome:
     state: State
     needs: str = ""
     finding: Finding | None = None
+    missing: tuple[str, ...] = ()
+    evidence: Evidence = Evidence.SEEN
+    rests_on: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,4 +108,5 @@ class Report:
     @property
     def not_known(self) -> tuple[str, ...]:
         """What could not be checked, each need once, in order of first mention."""
-        return tuple(dict.fromkeys(o.needs for o in self.outcomes if o.state is State.NOT_CHECKED))
+        needs = (need for o in self.outcomes if o.state is State.NOT_CHECKED for need in o.missing)
+        return tuple(dict.fromkeys(needs))

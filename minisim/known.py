@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 from typing import Generic, TypeVar
@@ -77,6 +77,11 @@ class Known(Generic[T]):
     evidence: Evidence
     sources: tuple[str, ...] = ()
     note: str = ""
+    name: str = field(default="", compare=False)  # what the figure is called in "rests on ..."
+
+    def named(self, name: str) -> Known[T]:
+        """The same figure under a name, so that whoever rests on it can say what it is."""
+        return replace(self, name=name)
 
     @property
     def value(self) -> T:
@@ -124,7 +129,8 @@ class Total:
     @property
     def least(self) -> Decimal:
         """The sum of the known parts; reading it records each of them."""
-        return sum((part.figure.value for part in self.parts if isinstance(part.figure, Known)), Decimal(0))
+        known = (part.figure.named(part.name) for part in self.parts if isinstance(part.figure, Known))
+        return sum((figure.value for figure in known), Decimal(0))
 
     @property
     def unknown(self) -> tuple[str, ...]:

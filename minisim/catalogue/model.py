@@ -6,15 +6,17 @@ Figures are `Known | Unknown | NotApplicable`; addresses are I/O-page offsets; v
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
-from minisim.known import Figure
+from minisim.known import Figure, Known, NotApplicable, Unknown
+
+_NOTHING = NotApplicable()
 
 
 @dataclass(frozen=True, slots=True)
 class At:
-    """Where registers or vectors sit: exactly one of fixed, choices, rank; `first` is the fixed first unit of a rank."""
+    """Where registers or vectors sit: one of fixed, choices, rank; `first` is the fixed first unit of a rank."""
 
     fixed: int | None = None
     choices: tuple[int, ...] = ()
@@ -38,6 +40,8 @@ class RegistersEntry:
     vector_by_software: bool
     level: Figure[int]
     lines: int
+    levels: tuple[int, ...] = ()  # where the vectors ask at different levels: one for each, in their order
+    lines_choices: tuple[int, ...] = ()  # where the board was made with one or another number of lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,8 @@ class RomBlock:
     words_each: Figure[int]
     choose_one: bool
     sockets: tuple[tuple[int, int], ...]
+    windows_known: bool = True  # False: the file says unknown
+    figure: Figure[str] = _NOTHING  # Known("rom", ...) carrying evidence and sources of the block
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +81,7 @@ class ProcessorBlock:
 
 @dataclass(frozen=True, slots=True)
 class SettingEntry:
-    """One switch or jumper a board has. `values`: words, "choices", "unknown", "floating", or ("110", "9600") with is_range."""
+    """One switch or jumper a board has.  `values`: words of a list, two ends of a range, else empty (see `kind`)."""
 
     name: str
     what: str
@@ -124,10 +130,10 @@ class BoardEntry:
 
     @property
     def title(self) -> str:
-        """Marking on the handle first, then what it is: "M0000, one serial line"; only the kind where no marking is known."""
-        from minisim.known import Known
-
-        return f"{'/'.join(self.markings.peek)}, {self.kind}" if isinstance(self.markings, Known) and self.markings.peek else self.kind
+        """Marking on the handle first, then what it is ("M0000, one serial line"); only that where none is known."""
+        if isinstance(self.markings, Known) and self.markings.peek:
+            return f"{'/'.join(self.markings.peek)}, {self.kind}"
+        return self.kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +161,8 @@ class BackplaneEntry:
     memory_rail: Figure[str]
     dma_grant_wires: str  # in | none
     notes: str
+    dma_grant_wires_evidence: Figure[str] = _NOTHING
+    widen_to_22: Figure[str] = _NOTHING  # how an 18-bit one is widened
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +179,8 @@ class SupplyEntry:
     line_clock: Figure[str]
     alternatives: Mapping[str, str]
     notes: str
+    serves: tuple[str, ...] = ()  # chassis ids, or any
+    units: Figure[tuple[str, ...]] = _NOTHING  # backplanes it comes with
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,3 +211,139 @@ class DriveEntry:
     cables: tuple[str, ...]
     line: Mapping[str, str]
     notes: str
+    capacity: Figure[str] = _NOTHING  # bytes of one unit, or words
+    units: Figure[int] = _NOTHING  # most units on one controller
+    boards: Figure[tuple[str, ...]] = _NOTHING  # where the device word alone does not decide
+    rails: Mapping[str, Figure[Decimal]] = field(default_factory=dict)  # taken from the box it sits in
+    watts: Figure[Decimal] = _NOTHING
+    kg: Figure[Decimal] = _NOTHING
+    people: Figure[str] = _NOTHING  # least number to lift it, or movers
+
+
+@dataclass(frozen=True, slots=True)
+class ChassisEntry:
+    """One chassis kind."""
+
+    id: str
+    kind: str
+    bus: str
+    holds: Figure[tuple[str, ...]]  # backplane ids
+    supplies: tuple[str, ...]
+    spaces: Figure[int]  # mounting spaces, separate-line bus
+    rack_units: Figure[Decimal]
+    width_mm: Figure[Decimal]
+    depth_mm: Figure[Decimal]
+    height_mm: Figure[Decimal]
+    kg: Figure[Decimal]
+    drive_bays: Figure[int]
+    slides: Figure[str]
+    people: Figure[str]
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class CableEntry:
+    """One cable kind. `ends` carries the evidence that such a cable joins these two ends."""
+
+    id: str
+    kind: str
+    starts: str
+    ends: str
+    lengths_m: Figure[tuple[str, ...]]
+    pins: Mapping[str, str]  # pin -> wire; {"": text} where the file has one sentence; empty: unknown
+    interlock: Figure[str]
+    rules: Mapping[str, Figure[str]]
+    figure: Figure[str]
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class MediumEntry:
+    """One kind of medium, and the file that stands for it."""
+
+    id: str
+    kind: str
+    geometry: Figure[Mapping[str, str]]  # decimal counts by their names in the file
+    bytes: Figure[str]  # exact size of the image file, or words
+    ending: str  # of the image file, with its dot; empty: unknown
+    order: str
+    removable: str
+    also_bytes: Figure[tuple[int, ...]]
+    logical_bytes: Figure[int]
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProfileRow:
+    """One row of the table of differences: the flag, what it decides, its legal values and what each means."""
+
+    id: str
+    flag: str
+    what: str
+    values: Mapping[str, str]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class FlagValue:
+    """One flag of one profile.
+
+    `value` is what is documented, `model` what the emulator does.  A row that holds several yes/no facts (the later
+    base instructions, the fields of one register) has maps in both places, with the same keys.
+    """
+
+    row: str
+    name: str
+    value: Figure[str] | Mapping[str, Figure[str]]
+    model: str | Mapping[str, str]
+    likely: str | Mapping[str, str] = ""  # recalled but doubtful: may stand behind `model`, never behind a finding
+    because: str = ""  # why the model takes this value, where nothing is even recalled
+
+    @property
+    def documented(self) -> bool:
+        """True where no value is unknown; comparison counts only these."""
+        values = self.value.values() if isinstance(self.value, Mapping) else (self.value,)
+        return not any(isinstance(value, Unknown) for value in values)
+
+
+@dataclass(frozen=True, slots=True)
+class CycleTable:
+    """Instruction time = base + cycle x memory cycles beyond the fetch of the first word."""
+
+    base_ns: int
+    cycle_ns: int
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """The documented behaviour of one group of processors."""
+
+    id: str
+    description: str
+    technology: str
+    boards: Figure[int]
+    buses: Figure[tuple[str, ...]]
+    options: Mapping[str, Figure[str]]  # eis fis fpp cis mmu -> never option standard
+    address_bits: Figure[int]
+    modes: Figure[int]
+    register_sets: Figure[int]
+    console: Figure[str]
+    debugger_address_bits: Figure[int]
+    average: Figure[int]  # ns of an average instruction
+    cycles: Figure[CycleTable]
+    flags: Mapping[str, FlagValue]  # by flag name
+    notes: tuple[str, ...]
+
+    @property
+    def average_ns(self) -> int | None:
+        """The average instruction in ns, None where not known; leaves no trace in a ledger."""
+        return self.average.peek if isinstance(self.average, Known) else None
+
+    @property
+    def cycle_table(self) -> CycleTable | None:
+        """The cycle table, None where none is printed; leaves no trace in a ledger."""
+        return self.cycles.peek if isinstance(self.cycles, Known) else None
+
+    def model(self, flag: str) -> str | Mapping[str, str]:
+        """What the emulator does for a flag."""
+        return self.flags[flag].model

@@ -1,0 +1,67 @@
+# minisim: make demo | test | check | slow | bench | docs | sanitize | wheel | clean
+.SUFFIXES:
+.DEFAULT_GOAL := help
+export PYTHON CC
+
+BIN := .venv/bin
+CORE := $(shell find cpu -name '*.[ch]' -o -name '*.inc' -o -name '*.cdef') cpu/build_core.py
+KITTIWAKE := loadouts/kittiwake
+
+help:
+	@echo "make demo      check and boot both machines of the Kittiwake Point Tide Station"
+	@echo "make test      the fast tests (under 3 minutes)"
+	@echo "make check     style, types, generated pages current, fast tests"
+	@echo "make slow      the long tests"
+	@echo "make bench     how fast the core is, as ratios"
+	@echo "make docs      writes the generated pages under docs/"
+	@echo "make sanitize  the core's tests under the address and undefined-behaviour sanitizers"
+	@echo "make wheel     builds the wheel and tests it as installed"
+
+.venv/installed: pyproject.toml setup.py $(CORE)
+	@tools/prepare
+	@touch $@
+
+.venv/installed-dev: .venv/installed
+	@tools/prepare dev
+	@touch $@
+
+demo: .venv/installed
+	@tools/demo
+
+test: .venv/installed-dev
+	$(BIN)/python -m pytest -m "not slow"
+
+slow: .venv/installed-dev
+	$(BIN)/python -m pytest -m slow
+
+lint: .venv/installed-dev
+	$(BIN)/ruff check .
+
+# Type checkers can't follow the mapping of folders to packages: lay the packages out as links and check there.
+types: .venv/installed-dev
+	@rm -rf build/tree && mkdir -p build/tree/minisim
+	@ln -s $(CURDIR)/minisim/* $(CURDIR)/cpu $(CURDIR)/devices build/tree/minisim/
+	cd build/tree && $(CURDIR)/$(BIN)/mypy --config-file $(CURDIR)/pyproject.toml -p minisim
+
+docs: .venv/installed-dev
+	$(BIN)/python tools/docs.py
+
+docs-current: .venv/installed-dev
+	$(BIN)/python tools/docs.py --check
+
+check: lint types docs-current test
+
+bench: .venv/installed
+	$(BIN)/python tools/bench.py
+
+sanitize: .venv/installed-dev
+	tools/sanitize
+
+wheel: .venv/installed-dev
+	tools/try-wheel
+
+clean:
+	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	find . -name __pycache__ -type d -prune -exec rm -rf {} +
+
+.PHONY: help demo test slow lint types docs docs-current check bench sanitize wheel clean
