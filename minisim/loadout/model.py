@@ -1,8 +1,8 @@
 """The loadout as the owner wrote it, with the place of every word (design: one file, one machine).
 
 Everything here is frozen and already converted by the type of its field: register addresses are I/O-page offsets
-(0 to 0o17777), memory addresses and words are ints, amperes are Decimals.  Nothing here knows what is connected to what:
-that is `minisim.wiring`.
+(0 to 0o17777), memory addresses and words are ints, amperes are Decimals.  Nothing here knows what is connected to
+what: that is `minisim.wiring`.
 """
 
 from __future__ import annotations
@@ -56,11 +56,15 @@ class RomFitted:
     image: Path | None  # resolved; None: contents not at hand
     sha256: str | None
     mark: Mark
+    image_text: str = ""  # as written
 
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A board (or set) in a place: `slots` (1,) or (1, 2) for a set, `rows` "" for the board's own rows."""
+    """A board (or set) in a place: `slots` (1,) or (1, 2) for a set.
+
+    `rows` has every letter (CDEF for 3CF); it is empty for the board's own rows.
+    """
 
     place: str  # as written: "2AB", "1-2", "4"
     slots: tuple[int, ...]
@@ -122,7 +126,7 @@ class Box:
 class CableEnd:
     """What hangs on a board: `to` is a drive id or the word terminal; `media` is what is put in."""
 
-    board: str  # box/unit/place as written
+    board: str  # box/unit/place as findings print it: main/a/3CF
     line: int | None
     unit: int | None
     to: str
@@ -137,7 +141,10 @@ class CableEnd:
 
 @dataclass(frozen=True, slots=True)
 class Acceptance:
-    """A finding the owner takes on with a written reason. `rule` is an id or a slug."""
+    """A finding the owner takes on with a written reason.
+
+    `rule` is an id or a slug, `at` a place as findings print it.
+    """
 
     rule: str
     at: str

@@ -1,1 +1,1 @@
-"""To be described."""
+"""Wired: a loadout resolved against the catalogue; begin with `minisim.wiring.resolve.resolve`."""

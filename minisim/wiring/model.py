@@ -13,8 +13,10 @@ from enum import StrEnum
 
 from minisim.catalogue.model import BackplaneEntry, BoardEntry, RomEntry, SupplyEntry
 from minisim.findings import Mark
-from minisim.known import Figure, Total
+from minisim.known import Figure, NotApplicable, Total
 from minisim.loadout.model import CableEnd, Loadout, Placed, RomFitted
+
+_NOTHING = NotApplicable()
 
 
 class Passes(StrEnum):
@@ -34,7 +36,10 @@ class GrantKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """box/unit/slot with rows; `str` gives `main/a/2AB`, `1-2` for a set, `4` for a whole slot."""
+    """box/unit/slot with rows; `str` gives `main/a/2AB`, `3CF` for rows C to F, `1-2` for a set, `4` for a whole slot.
+
+    `rows` holds every letter ("CDEF"); it is empty where the whole slot is meant.
+    """
 
     box: str
     unit: str
@@ -43,15 +48,20 @@ class Place:
 
     def __str__(self) -> str:
         first, last = self.slots[0], self.slots[-1]
-        return f"{self.box}/{self.unit}/{first if first == last else f'{first}-{last}'}{self.rows}"
+        rows = self.rows if len(self.rows) <= 2 else self.rows[0] + self.rows[-1]
+        return f"{self.box}/{self.unit}/{first if first == last else f'{first}-{last}'}{rows}"
 
 
 @dataclass(frozen=True, slots=True)
 class SlotPart:
-    """One part of one slot of a backplane: its kind for given rows, and the boards that claim it."""
+    """One part of one slot of a backplane: its kind for given rows, and the boards that claim it.
+
+    Parts never overlap and are cut so fine that every board claims whole parts: an empty slot is AB and CDEF, one with
+    a card in D is AB, C, D and EF.  So two boards in one part do collide.  `place.rows` always holds the letters.
+    """
 
     place: Place
-    kinds: Mapping[str, str]  # rows -> slot kind as in the backplane entry, e.g. {"AB": "modified", "CDEF": "small-peripheral"}
+    kinds: Mapping[str, str]  # the backplane's entries over this part, rows -> kind: {"CDEF": "small-peripheral"}
     boards: tuple[int, ...]  # indexes into Wired.boards; more than one: place taken twice
 
 
@@ -64,8 +74,12 @@ class WiredBoard:
     placed: Placed
     entry: BoardEntry
     unit: int  # index into Wired.units
-    kinds: tuple[str, ...]  # slot kinds under the rows it covers, each once, row order
+    # The slot kinds it may be judged by: it stands rightly if ONE of them is among entry.slots.  A hex board of the
+    # separate-line bus is judged by AB (or by ABCDEF where the slot has such an entry; both where it may be used either
+    # way).  Empty where the slot kinds are unknown.
+    kinds: tuple[str, ...]
     assumed: bool  # described in place
+    rows: str = ""  # every row letter it covers: as written in the place, else the board's own
 
     @property
     def mark(self) -> Mark:
@@ -87,8 +101,9 @@ class Hop:
     board: int | None  # index into Wired.boards, None: empty
     passes: Passes
     why: str  # "empty", "wire CA1-CB1 in", "the board hands the grants on" ...
-    reached: Passes  # does a grant from the processor arrive here?
-    broken_at: int | None  # number of the first hop that stops it, if not reached
+    reached: Passes  # does a grant from the processor arrive here?  Positions before the processor: yes
+    broken_at: int | None  # number of the hop that stops it, if not reached (of the first doubtful one, if unknown)
+    joint: bool = False  # no position but the joint to the next unit, listed only where it is open
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +130,11 @@ class WiredVector:
 
 @dataclass(frozen=True, slots=True)
 class WiredRegisters:
-    """Registers one device of one board answers with. base None: not known or only a vector (event line)."""
+    """Registers one device of one board answers with: one record a serial line, one for every other device.
+
+    base NotApplicable: only a vector (event line).  vectors is empty where there are none or the first is not known;
+    `vector` tells the two apart.  Known bases carry the evidence OWNER where a setting gives them.
+    """
 
     board: int
     device: str  # id of the device model, e.g. serial-line
@@ -123,8 +142,14 @@ class WiredRegisters:
     words: Figure[int]
     vectors: tuple[WiredVector, ...]
     lines: int
-    unit: int  # ordinal among the registers of the same device on this board
+    unit: int  # ordinal among the registers of the same device on this board; the line number of a cable
     mark: Mark  # of the setting that fixed it, else of the board
+    vector: Figure[int] = _NOTHING  # the first vector
+    vector_mark: Mark | None = None  # of the setting that fixed the vector, else None
+    rank: int | None = None  # floating address rank of the kind (float-address-wiki)
+    vector_rank: int | None = None  # floating vector rank of the kind (float-vector-wiki)
+    computed: Figure[int] = _NOTHING  # where the rank order wants it: fixed first unit or floating; by kind
+    computed_vector: Figure[int] = _NOTHING  # the same for its first vector
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +165,10 @@ class WiredMemory:
 
 @dataclass(frozen=True, slots=True)
 class WiredRom:
-    """A window of ROM words in the I/O page."""
+    """A stretch of ROM words in the I/O page: a window, or the part of it where one ROM stands.
+
+    All `words` answer; an image may hold fewer.
+    """
 
     board: int
     base: int
@@ -149,11 +177,16 @@ class WiredRom:
     entry: RomEntry | None  # None: contents not stated
     boots: Figure[tuple[str, ...]]  # device ids it can boot; sidecar of our own image included
     expects: Figure[int]  # I/O-page offset of the register it goes to
+    start: Figure[int] = _NOTHING  # 16-bit address where the program in it begins, if its sidecar says
+    words_known: bool = True  # False: the size is a guess, the catalogue does not say
 
 
 @dataclass(frozen=True, slots=True)
 class WiredRail:
-    """One rail of one box: rating, minimum, and the load as an interval."""
+    """One rail of one box: rating (NotApplicable: the supply has no such rail), minimum, and the load as an interval.
+
+    A part of the load is named "place marking", such as "main/a/3CF M0000".
+    """
 
     box: str
     rail: str
@@ -238,7 +271,7 @@ class Wired:
     terminators: tuple[WiredTerminator, ...]
     processors: tuple[WiredProcessor, ...]
     boot: BootPath
-    event_line: Figure[str]  # where the line-frequency signal comes from, mux; or NotApplicable
+    event_line: Figure[str]  # where the line-frequency signal comes from, in words; NotApplicable: nothing makes one
 
     def chain(self, kind: GrantKind) -> GrantChain:
         """The chain of one kind (mux: both kinds give equal hops)."""

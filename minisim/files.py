@@ -1,0 +1,55 @@
+"""Writing files so that a reader finds the old one or the new one, whole, and never half of one."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from pathlib import Path
+
+from minisim.findings import Mark
+from minisim.problems import InputError, Problem
+
+
+def write_atomically(path: str | Path, data: bytes) -> None:
+    """Write `data` as the file `path`: a temporary file in the same folder, to the disk, then renamed.
+
+    A link is followed, and the permissions of a file that is there are kept.  Where anything fails, the old file stays
+    as it was and nothing else is left; the error is an InputError that names the file and the reason.
+    """
+    try:
+        _write(Path(path).resolve(), data)
+    except (OSError, ValueError, RuntimeError) as error:  # the last two: a name no file can have, links in a ring
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise InputError([Problem(Mark(str(path), 1, 1), f"can't write the file: {reason.lower()}")]) from None
+
+
+def _write(target: Path, data: bytes) -> None:
+    if target.is_dir():
+        raise IsADirectoryError(21, "Is a directory")
+    temporary = target.with_name(f".{target.name[:100]}.{secrets.token_hex(8)}")
+    try:
+        with temporary.open("xb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        if target.exists():
+            temporary.chmod(target.stat().st_mode & 0o7777)
+        temporary.replace(target)
+    except BaseException:  # an interrupt too must leave nothing behind
+        temporary.unlink(missing_ok=True)
+        raise
+    _settle(target.parent)
+
+
+def _settle(folder: Path) -> None:
+    """Bring the new name to the disk as well, where the system can do that for a folder."""
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except OSError:
+        return
+    try:
+        os.fsync(handle)
+    except OSError:
+        pass  # some file systems refuse this for folders; the file itself is on the disk
+    finally:
+        os.close(handle)

@@ -1,0 +1,70 @@
+"""Files a loadout names: media and ROM images, found relative to its folder and never outside of it."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath, PureWindowsPath
+
+from minisim.loadout.fields import FieldError
+
+_MOST_ROM_BYTES = 1_000_000  # far more than any ROM window holds; a bigger file is not read to the end
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """The folder in which files are looked for, and whether the user chose it (`--media-root`)."""
+
+    root: Path
+    chosen: bool
+
+    @property
+    def what(self) -> str:
+        """How messages call it."""
+        return "the media root" if self.chosen else "the folder of the loadout"
+
+    def find(self, text: str, what: str) -> Path:
+        """The file of that name; FieldError says what was looked for and where."""
+        _refuse_absolute(text, self.what)
+        try:
+            path = (self.root / text).resolve()
+            inside = path.is_relative_to(self.root.resolve())
+            is_file, is_folder = path.is_file(), path.is_dir()
+        except (OSError, ValueError, RuntimeError):  # a name no file can have, or links in a ring
+            raise FieldError("no file can have this name") from None
+        if not inside:
+            raise FieldError(f"leaves {self.what}; {self._put_right()}")
+        if is_folder:
+            raise FieldError(f"a folder, not the file of {what}")
+        if not is_file:
+            raise FieldError(f"{what} is missing: there is no file {path.name} in {path.parent}")
+        return path
+
+    def _put_right(self) -> str:
+        return (
+            "name a file inside it"
+            if self.chosen
+            else "put the file inside it, or give another folder with --media-root"
+        )
+
+
+def _refuse_absolute(text: str, where: str) -> None:
+    if PurePosixPath(text).is_absolute() or PureWindowsPath(text).drive or text.startswith("~"):
+        raise FieldError(
+            f"an absolute path; write it relative to {where}, such as media/{PureWindowsPath(text).name or 'name'}"
+        )
+    if "\\" in text:
+        raise FieldError(f"folders are parted by /: {'/'.join(text.split(chr(92)))}")
+
+
+def check_sum(path: Path, wanted: str) -> str:
+    """Why the file is not the one whose SHA-256 sum is `wanted`, or nothing."""
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(_MOST_ROM_BYTES + 1)
+    except OSError as error:
+        return f"can't read {path}: {(error.strerror or 'no reason given').lower()}"
+    if len(data) > _MOST_ROM_BYTES:
+        return f"{path.name} is larger than {_MOST_ROM_BYTES // 1_000_000} MB: no ROM"
+    found = hashlib.sha256(data).hexdigest()
+    return "" if found == wanted else f"{path.name} has the SHA-256 sum {found}: another image than the one planned"
