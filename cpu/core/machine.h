@@ -25,7 +25,8 @@ typedef enum {
     MS_STOP_NONE, MS_STOP_HALTED, MS_STOP_LIMIT, MS_STOP_WAITING, MS_STOP_REACHED, MS_STOP_REQUEST, MS_STOP_STUCK
 } ms_stop;
 
-/* One bus cycle.  A byte write names its byte by the low address bit. */
+/* One bus cycle.  A byte write names its byte by the low address bit; the byte itself stands in bits 7-0 of the data.
+ * A read ignores the low address bit and always gives the whole word. */
 typedef enum { MS_CYCLE_READ, MS_CYCLE_WRITE, MS_CYCLE_WRITE_BYTE } ms_cycle;
 
 /* What a recorded access was (tracing, until Access). */
@@ -78,7 +79,8 @@ typedef enum {
     MS_DO_DISARM,      /* timer index */
     MS_DO_REQUEST,     /* request line index: pending, whatever the edge, if its enable holds */
     MS_DO_CANCEL,      /* request line index */
-    MS_DO_CALL         /* ms_machine.call(handle, device, mask, register index, data) */
+    MS_DO_CALL,        /* ms_machine.call(handle, device, mask, register index, data) */
+    MS_DO_HALT         /* asserts the halt line (a break where the board is strapped so) until the next ms_run */
 } ms_do;
 
 typedef struct {
@@ -120,14 +122,25 @@ typedef struct {
     uint8_t  is_output, spare;
     int32_t  on_fill; int32_t on_fill_count;    /* effects when the host adds to an empty ring */
     uint64_t total;                             /* bytes ever put in */
+    uint64_t lost;                              /* bytes for which there was no room (MS_RING_MOST, or no memory) */
 } ms_ring;
+#define MS_RING_MOST (64u << 20)
 
 typedef struct {
     int32_t on_init; int32_t on_init_count;     /* effects at bus initialise, after the registers are reset */
     int32_t on_power; int32_t on_power_count;   /* effects at power-up, after on_init */
 } ms_device;
 
-/* What answers at one word of the I/O page. */
+/* A window of ROM words in the I/O page.  page_register -1: word i of the window is word i of the ROM.  Else the window
+ * shows page (register >> page_shift) & 0377 of page_words words; words behind the end of the ROM read as 0. */
+typedef struct {
+    uint16_t first, words;                      /* word number in the I/O page (offset / 2) */
+    uint32_t rom_first, rom_words;              /* its part of ms_machine.rom */
+    int32_t  page_register; uint16_t page_words; uint8_t page_shift, spare;
+} ms_window;
+
+/* What answers at one word of the I/O page.  index: of the register, or of the ROM window.  Words marked NOBODY are
+ * offered to ms_processor_cycle, like those marked PROCESSOR. */
 typedef enum { MS_IO_NOBODY, MS_IO_REGISTER, MS_IO_ROM, MS_IO_PROCESSOR } ms_io_kind;
 typedef struct { uint8_t kind; uint8_t spare; uint16_t index; } ms_io;
 
@@ -149,6 +162,7 @@ typedef struct {
     uint32_t low, high; uint8_t access_kinds;   /* access: virtual address range, inclusive */
     uint16_t ring; uint16_t text_length, text_matched;
     uint8_t  text[256];
+    uint8_t  text_mask;              /* bits of an output byte that are compared (0177 leaves out parity) */
 } ms_until;
 
 typedef struct ms_machine ms_machine;
@@ -159,6 +173,7 @@ struct ms_machine {
     uint16_t stack[4];         /* SP by mode; that of the current mode is in r[6] */
     uint16_t ps;               /* bits 15:4; the condition codes stand apart */
     uint8_t  n, z, v, c;       /* 0 or 1 */
+    uint8_t  old_codes[4];     /* N Z V C before the running instruction: one that is given up leaves them alone */
     uint16_t instruction_pc;   /* where the running instruction began */
     uint16_t instruction;      /* its first word */
     uint16_t stack_limit;      /* 777774 where it exists, else 0 */
@@ -172,7 +187,11 @@ struct ms_machine {
     uint8_t  halted;
     uint8_t  modes;            /* 1, 2 or 3 */
     uint8_t  register_sets;    /* 1 or 2 */
-    uint8_t  spare0[3];
+    uint8_t  red_due;          /* the instruction was given up because SP stood below the red limit */
+    uint8_t  halt_traps;       /* D37: the board is strapped so that HALT in kernel mode traps through 4 */
+    uint8_t  spare0[1];
+    uint16_t program_request;  /* 777772 where it exists */
+    uint16_t start_pc;         /* where power-up began: HALT that restarts goes on at start_pc + 4 (D38) */
     uint16_t step_register, step_by, step_address;   /* last mode-2 step, for D32 and D33 */
     ms_profile profile;
     uint32_t modules;          /* bit set of MS_MODULE_*: what is fitted */
@@ -193,7 +212,8 @@ struct ms_machine {
 
     /* I/O page */
     ms_io    io[MS_IO_WORDS];
-    uint16_t *rom; uint32_t rom_words;          /* words of all ROM windows, io[].index points in (pages: rom_page_register) */
+    uint16_t *rom; uint32_t rom_words;          /* words of all ROM windows */
+    ms_window *windows; uint32_t window_count;
     ms_register *registers; uint32_t register_count;
     ms_effect   *effects;   uint32_t effect_count;
     ms_timer    *timers;    uint32_t timer_count;
@@ -204,7 +224,10 @@ struct ms_machine {
     uint8_t  request_level;          /* its level, 0 if none */
     uint8_t  one_level;              /* D23: position alone decides, PS bit 7 masks */
     uint8_t  stop_request;           /* set by ms_request_stop from any thread */
-    uint8_t  spare2[5];
+    uint8_t  break_halt;             /* halt_switch was asserted by MS_DO_HALT; ms_run takes it back when it begins */
+    uint8_t  spare2[4];
+    uint64_t pause_ns;               /* the host wants the run to end here (engine.c, REQUEST); MS_NEVER: it does not */
+    uint64_t event_ns;               /* inside ms_run_due: the due time being served; else MS_NEVER (engine.c only) */
     uint64_t taken_by_vector[MS_VECTORS];    /* interrupts, not traps */
     uint64_t traps_by_vector[MS_VECTORS];
 
@@ -216,7 +239,7 @@ struct ms_machine {
     void (*call)(void *handle, int device, int code, int reg, int data);
     void *handle;
     ms_until until;
-    ms_stop  stop;
+    ms_stop  stop;                   /* != NONE: ms_run ends after this instruction.  engine.c sets REACHED for until Text */
     ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
 };
 

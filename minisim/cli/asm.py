@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,10 +15,24 @@ if TYPE_CHECKING:
     from minisim.cpu.assembler import Program
 
 HELP = "assemble a program: to a paper tape, a ROM image or octal words"
+LANGUAGE = """\
+the language:
+  a line        label: MNEMONIC operands ; remark         upper and lower case are the same
+  labels        name:  and local ones, 1$:  which count between two ordinary labels of one file
+  symbols       name = expression                         start says where the program begins
+  directives    . = 1000   .word 1,2   .byte 1,2   .ascii /text/<15>   .asciz /text/   .even
+  operands      R0 (R0) (R0)+ @(R0)+ -(R0) @-(R0) 4(R0) @4(R0) #5 @#177560 place @place; SP and PC
+  numbers       octal; 100. is decimal, 'A a character, . the address of the statement
+  expressions   + - * / & (and) ! (or) act from left to right, a minus may stand before a term;
+                < > groups, and must, where the usual order of arithmetic would give another value
+  codes         condition code operators are joined by !, as CLC!CLV
+"""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Operands and options."""
+    parser.formatter_class = argparse.RawDescriptionHelpFormatter
+    parser.epilog = LANGUAGE
     parser.add_argument("sources", nargs="+", metavar="SOURCE", help="assembler sources, read as one in this order")
     parser.add_argument("-o", "--output", metavar="FILE", help="write FILE.papertape, FILE.rom or FILE.words")
     parser.add_argument("--listing", action="store_true", help="print line numbers, addresses, words and the source")
@@ -35,12 +50,21 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def add_tape_options(group: argparse._ArgumentGroup | argparse.ArgumentParser) -> None:
     """How a tape is cut."""
     group.add_argument("--block-size", type=_inputs.size, default=64, metavar="BYTES", help="data bytes a block (64)")
-    group.add_argument("--leader", type=_inputs.decimal, default=32, metavar="FRAMES", help="zeros at both ends (32)")
+    group.add_argument(
+        "--leader", type=_inputs.decimal, default=32, metavar="FRAMES", help="zeros before the blocks (32)"
+    )
+    group.add_argument("--trailer", type=_inputs.decimal, default=0, metavar="FRAMES", help="zeros behind them (0)")
+
+
+def tape_options(arguments: argparse.Namespace) -> dict[str, int]:
+    """The same, for `make_tape`."""
+    return {name: getattr(arguments, name) for name in ("block_size", "leader", "trailer")}
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Assemble; write and print what was asked for."""
-    from minisim.cpu.assembler import assemble, listing_text
+    from minisim.cpu.assembler import assemble
+    from minisim.cpu.listing import listing_text
 
     write = _writer(arguments.output)
     program = assemble(_inputs.read_sources(arguments.sources))
@@ -79,8 +103,7 @@ def _write_tape(arguments: argparse.Namespace, program: Program, start: int | No
     from minisim.files import write_atomically
     from minisim.tape import make_tape
 
-    frames = make_tape(_blocks(program), start, block_size=arguments.block_size, leader=arguments.leader)
-    write_atomically(arguments.output, frames)
+    write_atomically(arguments.output, make_tape(_blocks(program), start, **tape_options(arguments)))
 
 
 def _write_words(arguments: argparse.Namespace, program: Program, start: int | None) -> None:
@@ -95,8 +118,10 @@ def _write_rom(arguments: argparse.Namespace, program: Program, start: int | Non
     from minisim.words_text import words_in
 
     words = words_in(_blocks(program))
-    if not words or not arguments.boots:
-        why = "a ROM image needs --boots WORD: the kind of device it boots from" if words else "the program is empty"
+    if not words:
+        raise _inputs.unusable(arguments.sources[0], "the program places no words")
+    if not re.fullmatch(r"[a-z][a-z0-9-]*", arguments.boots or ""):
+        why = "a ROM image needs --boots WORD, the kind of device it boots from, such as paper-tape"
         raise _inputs.unusable(arguments.output, why)
     first, last = min(words), max(words)
     if last - first >= MOST_BYTES:
@@ -105,7 +130,6 @@ def _write_rom(arguments: argparse.Namespace, program: Program, start: int | Non
     write_rom(
         arguments.output,
         [words.get(address, 0) for address in range(first, last + 2, 2)],
-        at=first,
         start=first if start is None else start,
         boots=arguments.boots,
         expects=arguments.expects,

@@ -29,7 +29,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="FILE|WORD",
         help="a .papertape, .rom or .words file, or octal words (else from input)",
     )
-    parser.add_argument("--at", type=_inputs.octal, metavar="ADDRESS", help="address of the first word (0)")
+    parser.add_argument(
+        "--at",
+        type=_inputs.octal,
+        metavar="ADDRESS",
+        help="address of the first word (else 0, or from the start of a ROM)",
+    )
     parser.add_argument("--json", action="store_true", help="as JSON")
 
 
@@ -51,8 +56,10 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _parts(what: Sequence[str], at: int | None) -> tuple[list[Part], int]:
     if not what:
-        text = _inputs.decode(sys.stdin.buffer.read(_inputs.MOST_BYTES), "input")
-        return _typed(text.split(), "input", at), 0
+        data = sys.stdin.buffer.read(_inputs.MOST_BYTES + 1)
+        if len(data) > _inputs.MOST_BYTES:
+            raise _inputs.unusable("input", f"more than {_inputs.MOST_BYTES} bytes")
+        return _typed(_inputs.decode(data, "input").split(), "input", at), 0
     if len(what) == 1 and (Path(what[0]).suffix or Path(what[0]).is_file()):
         return _from_file(what[0], at)
     return _typed(what, "words", at), 0
@@ -104,7 +111,7 @@ def _from_rom(path: str, at: int | None) -> list[Part]:
     from minisim.rom_image import read_rom
 
     image = read_rom(path)
-    return [((image.at or 0) & 0o177777 if at is None else at, image.words)]
+    return [((image.likely_at or 0) if at is None else at, image.words)]
 
 
 def _row(line: Line) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from minisim.cli import _inputs
-from minisim.cli.asm import add_tape_options
+from minisim.cli.asm import add_tape_options, tape_options
 
 if TYPE_CHECKING:
     from minisim.tape import Tape, TapeBlock
@@ -110,8 +110,7 @@ def _make(arguments: argparse.Namespace) -> int:
     blocks, start = _program(arguments.sources)
     start = start if arguments.start is None else arguments.start
     _inputs.want_even_start(start, arguments.sources[0])
-    frames = make_tape(blocks, start, block_size=arguments.block_size, leader=arguments.leader)
-    write_atomically(arguments.output, frames)
+    write_atomically(arguments.output, make_tape(blocks, start, **tape_options(arguments)))
     return _list(arguments.output, arguments.json)
 
 

@@ -1,0 +1,131 @@
+/* record.h - one record for each instruction: what the table, the decoder and Python know about it.
+ *
+ * A record stands beside its body in insns/ as the arguments of INSN (how: docs/how-to/add-an-instruction.md).
+ */
+#ifndef MS_RECORD_H
+#define MS_RECORD_H
+
+#include "machine.h"
+
+/* Modules: what must be fitted for a record to count.  M(name, word shown).  The words of the later base instructions
+ * are alike, but each has its own yes/no in the table of differences (D08, D14). */
+#define MS_MODULES(M) \
+    M(BASE, "base") M(SOB, "later-base") M(MARK, "later-base") M(SXT, "later-base") M(XOR, "later-base") \
+    M(RTT, "later-base") M(SPL, "spl") M(MFPT, "mfpt") M(PS, "ps") M(PAIR, "pair") M(EIS, "eis") M(FIS, "fis") \
+    M(FPP, "fpp") M(CIS, "cis") M(MMU, "mmu") M(CSM, "csm") M(STACK_LIMIT, "stack-limit")
+#define MS_MODULE_ENUM(name, word) MS_MODULE_##name,
+enum { MS_MODULES(MS_MODULE_ENUM) MS_MODULE_COUNT };
+#define MS_FITTED(name) (1u << MS_MODULE_##name)
+
+/* What an instruction does with an operand in memory. */
+typedef enum { MS_USE_NONE, MS_USE_ADDRESS, MS_USE_READ, MS_USE_WRITE, MS_USE_CHANGE } ms_use;
+
+/* Operand forms: F(name, operands as written, use of the source field, use of the destination field, further memory
+ * cycles, byte operands whatever bit 15 says).
+ * Letters: S D operands of six bits, R register, B branch of eight bits, L loop of six bits backwards, N number,
+ * X number of eight bits, C choice of condition codes. */
+#define MS_FORMS(F) \
+    F(PLAIN,       "",    NONE, NONE,    0, 0) \
+    F(RETURN,      "",    NONE, NONE,    2, 0) \
+    F(TRAP,        "",    NONE, NONE,    4, 0) \
+    F(TRAP_NUMBER, "X",   NONE, NONE,    4, 0) \
+    F(CODES,       "C",   NONE, NONE,    0, 0) \
+    F(NUMBER,      "N",   NONE, NONE,    0, 0) \
+    F(MARKER,      "N",   NONE, NONE,    1, 0) \
+    F(UNCALL,      "R",   NONE, NONE,    1, 0) \
+    F(BRANCH,      "B",   NONE, NONE,    0, 0) \
+    F(LOOP,        "R,L", NONE, NONE,    0, 0) \
+    F(JUMP,        "D",   NONE, ADDRESS, 0, 0) \
+    F(CALL,        "R,D", NONE, ADDRESS, 1, 0) \
+    F(TEST,        "D",   NONE, READ,    0, 0) \
+    F(CHANGE,      "D",   NONE, CHANGE,  0, 0) \
+    F(STORE,       "D",   NONE, WRITE,   0, 0) \
+    F(STORE_BYTE,  "D",   NONE, WRITE,   0, 1) \
+    F(LOAD_BYTE,   "S",   NONE, READ,    0, 1) \
+    F(COMPARE,     "S,D", READ, READ,    0, 0) \
+    F(COMBINE,     "S,D", READ, CHANGE,  0, 0) \
+    F(MOVE,        "S,D", READ, WRITE,   0, 0) \
+    F(REGISTER_COMBINE, "R,D", NONE, CHANGE, 0, 0)
+#define MS_FORM_ENUM(name, operands, source, destination, cycles, byte) MS_FORM_##name,
+enum { MS_FORMS(MS_FORM_ENUM) MS_FORM_COUNT };
+
+typedef struct {
+    const char *name, *operands;
+    uint8_t source, destination, cycles, byte;
+} ms_form;
+
+/* A body: m, the first word, and whether the operands are bytes. */
+typedef void (*ms_body)(ms_machine *m, uint16_t word, unsigned byte);
+
+typedef struct {
+    char mnemonic[8];
+    char pattern[12];          /* of this form: the leading * is resolved */
+    const char *codes;         /* effect on N Z V C: * by the result, - none, 0, 1 */
+    const char *traps;         /* vectors it can trap through by itself, beside those of its operands */
+    const char *source;        /* key of the document; where it was not read, of the one to look it up in */
+    const char *of;            /* "" or, for a second name of some words, the mnemonic of the record that owns them */
+    uint8_t form, module, is_byte, spare;
+    uint16_t value, mask;      /* word & mask == value */
+    ms_body plain, traced;
+} ms_record;
+
+#define MS_RECORDS 400u
+
+/* table.c */
+void ms_add_record(const char *mnemonic, const char *pattern, int form, const char *codes, int module,
+                   const char *traps, const char *source, ms_body plain, ms_body traced);
+void ms_add_alias(const char *mnemonic, const char *of, const char *pattern);
+extern ms_record ms_record_list[MS_RECORDS];               /* for the interpreter; filled by the first ms_configure */
+const ms_record *ms_records(void);                         /* record 0 stands for every reserved word */
+uint32_t ms_record_count(void);
+const ms_record *ms_aliases(void);                         /* second names: NOP, CLC, BHIS ... */
+uint32_t ms_alias_count(void);
+const ms_form *ms_form_at(uint32_t index);                 /* NULL behind the last */
+const char *ms_module_word(uint32_t module);
+const char *ms_module_name(uint32_t module);
+const char *ms_table_error(void);                          /* NULL, or what is wrong with the records themselves */
+int32_t ms_collision(const char *pattern, const char *other);   /* a word that matches both, -1 none, -2 no pattern */
+uint32_t ms_fitted(const ms_profile *profile, uint32_t options);  /* all modules of a processor with these options */
+const ms_decoded *ms_decode_table(uint32_t modules);       /* 65,536 entries, made once; NULL: see ms_table_error */
+const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t options);  /* NULL, or why not */
+
+/* flags.c */
+typedef struct {
+    const char *id, *flag;
+    const char *words[MS_FLAG_WORDS];                      /* NULL behind the last; of facts: their names */
+    uint32_t offset;                                       /* the byte in ms_profile */
+    uint8_t is_facts, spare[3];
+} ms_flag_row;
+const ms_flag_row *ms_flag_at(uint32_t index);             /* NULL behind the last */
+int ms_profile_word(ms_profile *profile, const char *flag, const char *word);              /* 0, or -1: no such word */
+int ms_profile_fact(ms_profile *profile, const char *flag, const char *fact, int yes);     /* 0, or -1: no such fact */
+
+/* reference.c */
+void ms_register_all(void);                                /* calls ms_add_record for every INSN */
+void ms_reserved_plain(ms_machine *m, uint16_t word, unsigned byte);
+void ms_reserved_traced(ms_machine *m, uint16_t word, unsigned byte);
+void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kind, unsigned byte);
+
+/* processor.c */
+typedef enum { MS_GREEN, MS_YELLOW, MS_RED } ms_zone;
+ms_zone ms_stack_zone(const ms_machine *m);                /* where SP stands against the limit of the current mode */
+void ms_yellow_trap(ms_machine *m);
+void ms_return_ps(ms_machine *m, uint16_t ps);             /* RTI and RTT: a mode below kernel can't gain by it */
+void ms_write_ps(ms_machine *m, uint16_t ps);              /* a write to 777776 */
+void ms_after_abort(ms_machine *m);                        /* the trap of an instruction that was given up */
+int  ms_interrupt_waits(const ms_machine *m);              /* a request that would be accepted now */
+int  ms_interrupt_masked(const ms_machine *m);             /* the PS lets no request through at all */
+void ms_take_interrupt(ms_machine *m);
+void ms_halt_outside_kernel(ms_machine *m);                /* D36 */
+void ms_restart(ms_machine *m);                            /* D38 */
+void ms_initialise(ms_machine *m);                         /* RESET */
+int  ms_has_error_register(const ms_machine *m);
+
+/* access.c: memory when the short way does not do: odd, outside of the low memory, I/O page */
+uint16_t ms_load_far(ms_machine *m, uint16_t address, unsigned kind);
+uint8_t  ms_load_byte_far(ms_machine *m, uint16_t address, unsigned kind);
+void ms_store_far(ms_machine *m, uint16_t address, uint16_t data);
+void ms_store_byte_far(ms_machine *m, uint16_t address, uint8_t data);
+_Noreturn void ms_red_stack(ms_machine *m);
+
+#endif

@@ -1,0 +1,194 @@
+/* reference.c - the readable core: every instruction body twice, plain and traced, and the loop that runs them. */
+#include "record.h"
+
+#define PS_T 020u
+
+/* An operand after its address is settled.  mode 0: the register itself. */
+typedef struct { uint16_t address, value; uint8_t mode, reg, kind; } ms_operand;
+
+/* --- what differs between groups of processors in operands ------------------------------------------------------- */
+
+/* Is a register source taken after the destination was settled (D01, D02, D03)? */
+static inline int source_is_late(const ms_machine *m, const ms_operand *s, uint16_t word)
+{
+    const unsigned mode = word >> 3 & 7, reg = word & 7;
+    if (mode >= 6) return s->reg == 7 && FLAG(pc_source_indexed_value, plus4);
+    if (s->reg != reg) return 0;
+    if (mode == 2 || mode == 4) return FLAG(same_register_source_value, after);
+    return (mode == 3 || mode == 5) && FLAG(same_register_source_value_deferred, after);
+}
+
+static inline unsigned source_value(const ms_machine *m, const ms_operand *s, uint16_t word, unsigned byte)
+{
+    if (s->mode || !source_is_late(m, s, word)) return s->value;
+    return byte ? m->r[s->reg] & 0377u : m->r[s->reg];
+}
+
+/* JMP and JSR through mode 2: the register before or after its step (D04). */
+static inline uint16_t jump_address(const ms_machine *m, ms_operand o)
+{
+    return o.mode == 2 && FLAG(jump_autoincrement_target, after) ? m->r[o.reg] : o.address;
+}
+
+/* --- accesses that are recorded ---------------------------------------------------------------------------------- */
+
+void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kind, unsigned byte)
+{
+    const ms_access access = {.address = address, .data = data, .kind = (uint8_t)kind, .is_byte = byte != 0};
+    if (m->access_count < MS_ACCESSES) m->access[m->access_count++] = access;
+    const ms_until *u = &m->until;
+    const uint32_t last = byte ? address : (uint32_t)address + 1;
+    if (u->on_access && u->access_kinds & kind && last >= u->low && address <= u->high) m->stop = MS_STOP_REACHED;
+}
+
+/* --- around the instructions ------------------------------------------------------------------------------------- */
+
+/* One call of ms_run: where it began, where it must end, and how many due times WAIT may still pass. */
+typedef struct { uint64_t first, last, naps; } turn;
+
+static turn begin(ms_machine *m, uint64_t limit)
+{
+    turn t = {.first = m->instructions, .last = m->instructions + limit, .naps = limit};
+    if (t.last < t.first) t.last = UINT64_MAX;
+    if (m->break_halt) m->break_halt = m->halt_switch = 0;
+    m->stop = MS_STOP_NONE;
+    m->halted = 0;
+    return t;
+}
+
+static ms_stop leave(ms_machine *m, ms_stop stop)
+{
+    m->abort_to = NULL;
+    m->tracing = 0;
+    m->stop = stop;
+    return stop;
+}
+
+static inline int wants_attention(const ms_machine *m)
+{
+    return m->time_ns >= m->next_due || m->request_level || m->program_request;
+}
+
+/* What came due, then interrupts.  Several may nest before the first instruction of a service (D20), not for ever. */
+static void attend(ms_machine *m)
+{
+    if (m->time_ns >= m->next_due) ms_run_due(m);
+    for (int nested = 0; nested < 8 && !m->halted && ms_interrupt_waits(m); nested++) ms_take_interrupt(m);
+}
+
+/* After an instruction: trace trap, then stack trap.  HALT stops before both; WAIT goes on where D17 says so. */
+static void finish(ms_machine *m)
+{
+    if (m->halted || (m->waiting && !FLAG(trace_ends_wait, ends_wait))) m->trace_due = 0;
+    if (m->trace_due && FLAG(interrupt_with_trace, interrupt_first) && wants_attention(m)) attend(m);
+    if (m->trace_due) {
+        m->time_ns += m->base_ns + 4 * (uint64_t)m->cycle_ns;
+        ms_trap(m, 014);
+    }
+    if (m->yellow_due && !m->halted) ms_yellow_trap(m);
+}
+
+/* A jump or branch to itself whose target depends on nothing that could change. */
+static int is_closed_loop(const ms_machine *m)
+{
+    const uint16_t word = m->instruction;
+    const int branch = (word & 0377u) == 0377u && (word & 077400u) < 04000u && (word & 0177400u);
+    const int jump = (word & 0177770u) == 0110u || (word & 0177770u) == 0160u || word == 0137u;
+    return m->r[7] == m->instruction_pc && (branch || jump);
+}
+
+/* Can anything that the machine itself does lead to an interrupt? */
+static int can_be_woken(const ms_machine *m)
+{
+    return m->next_due != MS_NEVER && !ms_interrupt_masked(m);
+}
+
+static int stop_requested(ms_machine *m)
+{
+    if (!__atomic_load_n(&m->stop_request, __ATOMIC_RELAXED)) return 0;
+    __atomic_store_n(&m->stop_request, 0, __ATOMIC_RELAXED);
+    return 1;
+}
+
+static ms_stop why_stop(ms_machine *m, const turn *t)
+{
+    const int moved = m->instructions != t->first;
+    if (m->halted) return MS_STOP_HALTED;
+    if (m->stop) return m->stop;
+    if (stop_requested(m)) return MS_STOP_REQUEST;
+    if (m->halt_switch && (moved || m->waiting)) return MS_STOP_HALTED;
+    if (moved && m->until.on_pc && m->r[7] == m->until.pc && !m->waiting) return MS_STOP_REACHED;
+    if (moved && is_closed_loop(m) && !(m->ps & PS_T) && !can_be_woken(m)) return MS_STOP_STUCK;
+    if (m->instructions >= t->last) return MS_STOP_LIMIT;
+    if (!m->waiting) return MS_STOP_NONE;
+    if (!can_be_woken(m)) return MS_STOP_WAITING;
+    return t->naps ? MS_STOP_NONE : MS_STOP_LIMIT;
+}
+
+/* WAIT: straight to what is due next. */
+static void doze(ms_machine *m, turn *t)
+{
+    t->naps--;
+    m->time_ns = m->next_due;
+}
+
+/* --- the builds -------------------------------------------------------------------------------------------------- */
+
+#define BUILD(name) name##_plain
+#define BUILD_BODY plain
+#define NOTE(address, data, kind, byte) ((void)0)
+#include "interpreter.inc"
+#undef BUILD
+#undef BUILD_BODY
+#undef NOTE
+
+#define BUILD(name) name##_traced
+#define BUILD_BODY traced
+#define NOTE(address, data, kind, byte) ms_note_access(m, (address), (data), (kind), (byte))
+#include "interpreter.inc"
+
+/* The records: each INSN becomes a call with the two bodies above; its text is only parsed a third time. */
+#define INSN(name, pattern, form, codes, module, traps, source) \
+    ms_add_record(#name, pattern, MS_FORM_##form, codes, MS_MODULE_##module, traps, source, \
+                  do_##name##_plain, do_##name##_traced); \
+    if (0)
+#define ALIAS(name, of, pattern) ms_add_alias(#name, #of, pattern);
+
+void ms_register_all(void)
+{
+    ms_machine *m = NULL;
+    uint16_t word = 0;
+    unsigned byte = 0;
+    (void)m, (void)word, (void)byte;
+#include "families.inc"
+}
+
+/* --- entry points ------------------------------------------------------------------------------------------------ */
+
+static int is_ready(const ms_machine *m)
+{
+    return m->decoded && !m->abort_to;                     /* configured, and never from inside a run */
+}
+
+ms_stop ms_run(ms_machine *m, uint64_t limit)
+{
+    if (!is_ready(m)) return MS_STOP_NONE;
+    m->tracing = m->until.on_access;
+    m->access_count = 0;
+    turn t = begin(m, limit);
+    return leave(m, m->tracing ? run_traced(m, &t) : run_plain(m, &t));
+}
+
+ms_stop ms_step(ms_machine *m)
+{
+    if (!is_ready(m)) return MS_STOP_NONE;
+    m->tracing = 1;
+    m->access_count = 0;
+    turn t = begin(m, 1);
+    return leave(m, run_traced(m, &t));
+}
+
+void ms_request_stop(ms_machine *m)
+{
+    __atomic_store_n(&m->stop_request, 1, __ATOMIC_RELAXED);
+}

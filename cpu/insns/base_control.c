@@ -1,0 +1,91 @@
+/* Base set: jumps, subroutines, traps, condition code operators, processor control. */
+
+INSN(HALT, "000000", PLAIN, "----", BASE, "4 10", "processor-handbooks-1972-81")
+{
+    if (MODE != MS_KERNEL) ms_halt_outside_kernel(m);                                    /* D36 */
+    else if (FLAG(halt_kernel, see_d38) && FLAG(halt_without_mmu, restart)) ms_restart(m);
+    else if (FLAG(halt_kernel, halts_or_trap_4) && m->halt_traps) TRAP(04);              /* D37 */
+    else m->halted = 1;
+}
+
+INSN(WAIT, "000001", PLAIN, "----", BASE, "", "processor-handbooks-1972-81")
+{
+    m->waiting = 1;
+}
+
+/* T that was just loaded brings a trace trap at once, or after the next instruction (D15). */
+INSN(RTI, "000002", RETURN, "****", BASE, "", "handbook-1969")
+{
+    const uint16_t pc = STACK_WORD(0), ps = STACK_WORD(2);
+    SP += 4;
+    PC = pc;
+    ms_return_ps(m, ps);
+    m->trace_due = (m->ps & PS_T) && (m->trace_due || FLAG(rti_sets_t, at_once));
+}
+
+INSN(BPT, "000003", TRAP, "****", BASE, "14", "handbook-1969")
+{ TRAP(014); }
+
+INSN(IOT, "000004", TRAP, "****", BASE, "20", "handbook-1969")
+{ TRAP(020); }
+
+INSN(RESET, "000005", PLAIN, "----", BASE, "", "processor-handbooks-1972-81")
+{
+    if (MODE == MS_KERNEL) ms_initialise(m);
+}
+
+INSN(JMP, "0001DD", JUMP, "----", BASE, "4 10", "handbook-1969")
+{
+    if (DESTINATION_MODE == 0) { TRAP(FLAG(jump_register_trap, 10) ? 010 : 04); return; }   /* D05 */
+    PC = JUMP_ADDRESS();
+}
+
+INSN(RTS, "00020R", UNCALL, "----", BASE, "", "processor-handbooks-1972-81")
+{
+    const unsigned r = FIELD_LOW3;
+    PC = REGISTER(r);
+    REGISTER(r) = POP();
+}
+
+INSN(JSR, "004RDD", CALL, "----", BASE, "4 10", "handbook-1969")
+{
+    if (DESTINATION_MODE == 0) { TRAP(FLAG(jump_register_trap, 10) ? 010 : 04); return; }   /* D05 */
+    const uint16_t target = JUMP_ADDRESS();
+    PUSH(REGISTER(FIELD_R));
+    REGISTER(FIELD_R) = PC;
+    PC = target;
+}
+
+INSN(EMT, "104000+XX", TRAP_NUMBER, "****", BASE, "30", "handbook-1969")
+{ TRAP(030); }
+
+INSN(TRAP, "104400+XX", TRAP_NUMBER, "****", BASE, "34", "handbook-1969")
+{ TRAP(034); }
+
+/* Bits 3-0 choose N Z V C; 000240 and 000260 do nothing. */
+INSN(CLx, "000240+C", CODES, "0000", BASE, "", "processor-handbooks-1972-81")
+{
+    if (word & 010) SET_N(0);
+    if (word & 04) SET_Z(0);
+    if (word & 02) SET_V(0);
+    if (word & 01) SET_C(0);
+}
+ALIAS(NOP, CLx, "000240")
+ALIAS(CLC, CLx, "000241")
+ALIAS(CLV, CLx, "000242")
+ALIAS(CLZ, CLx, "000244")
+ALIAS(CLN, CLx, "000250")
+ALIAS(CCC, CLx, "000257")
+
+INSN(SEx, "000260+C", CODES, "1111", BASE, "", "processor-handbooks-1972-81")
+{
+    if (word & 010) SET_N(1);
+    if (word & 04) SET_Z(1);
+    if (word & 02) SET_V(1);
+    if (word & 01) SET_C(1);
+}
+ALIAS(SEC, SEx, "000261")
+ALIAS(SEV, SEx, "000262")
+ALIAS(SEZ, SEx, "000264")
+ALIAS(SEN, SEx, "000270")
+ALIAS(SCC, SEx, "000277")

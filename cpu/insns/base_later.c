@@ -1,0 +1,41 @@
+/* Later base set: every machine after the first ones (D08, D14). */
+
+INSN(RTT, "000006", RETURN, "****", RTT, "", "assembler-manual-options")
+{
+    const uint16_t pc = STACK_WORD(0), ps = STACK_WORD(2);
+    SP += 4;
+    PC = pc;
+    ms_return_ps(m, ps);
+    m->trace_due = 0;              /* T or not, one instruction runs first */
+}
+
+INSN(MARK, "0064NN", MARKER, "----", MARK, "", "assembler-manual-options")
+{
+    SP = (uint16_t)(PC + 2 * FIELD_NN);
+    PC = REGISTER(5);
+    REGISTER(5) = POP();
+}
+
+INSN(SXT, "0067DD", STORE, "-*0-", SXT, "", "assembler-manual-options")
+{
+    DESTINATION(d);
+    if (FLAG(clr_sxt_last_cycle, read_write)) READ_FIRST(d);       /* D35 */
+    SET_Z(!GET_N);
+    SET_V(0);
+    WRITE(d, GET_N ? 0177777 : 0);
+}
+
+INSN(XOR, "074RDD", REGISTER_COMBINE, "**0-", XOR, "", "course-processor")
+{
+    REGISTER_SOURCE(s);
+    DESTINATION(d);
+    const unsigned result = READ_TO_CHANGE(d) ^ VALUE(s);
+    SET_NZ(result);
+    SET_V(0);
+    WRITE(d, result);
+}
+
+INSN(SOB, "077RNN", LOOP, "----", SOB, "", "course-processor")
+{
+    if (--REGISTER(FIELD_R)) PC = (uint16_t)(PC - 2 * FIELD_NN);
+}

@@ -1,0 +1,74 @@
+/* Base set: two operands.  ADD and SUB have no byte form. */
+
+/* A byte that goes to a register is extended with its sign.  D30: the byte form of some reads before it writes. */
+INSN(MOV, "*1SSDD", MOVE, "**0-", BASE, "", "handbook-1969")
+{
+    SOURCE(s);
+    DESTINATION(d);
+    const unsigned value = VALUE(s);
+    if (byte && FLAG(mov_last_cycle, read_write)) READ_FIRST(d);
+    SET_NZ(value);
+    SET_V(0);
+    WRITE_EXTENDED(d, value);
+}
+
+INSN(CMP, "*2SSDD", COMPARE, "****", BASE, "", "processor-handbooks-1972-81")
+{
+    SOURCE(s);
+    DESTINATION(d);
+    const unsigned b = READ(d), a = VALUE(s), result = a - b;
+    SET_NZ(result);
+    SET_V((a ^ b) & ~(b ^ result) & TOP);
+    SET_C(a < b);
+}
+
+INSN(BIT, "*3SSDD", COMPARE, "**0-", BASE, "", "processor-handbooks-1972-81")
+{
+    SOURCE(s);
+    DESTINATION(d);
+    const unsigned result = READ(d) & VALUE(s);
+    SET_NZ(result);
+    SET_V(0);
+}
+
+INSN(BIC, "*4SSDD", COMBINE, "**0-", BASE, "", "processor-handbooks-1972-81")
+{
+    SOURCE(s);
+    DESTINATION(d);
+    const unsigned result = READ_TO_CHANGE(d) & ~VALUE(s);
+    SET_NZ(result);
+    SET_V(0);
+    WRITE(d, result);
+}
+
+INSN(BIS, "*5SSDD", COMBINE, "**0-", BASE, "", "processor-handbooks-1972-81")
+{
+    SOURCE(s);
+    DESTINATION(d);
+    const unsigned result = READ_TO_CHANGE(d) | VALUE(s);
+    SET_NZ(result);
+    SET_V(0);
+    WRITE(d, result);
+}
+
+INSN(ADD, "06SSDD", COMBINE, "****", BASE, "", "handbook-1969")
+{
+    SOURCE(s);
+    DESTINATION(d);
+    const unsigned b = READ_TO_CHANGE(d), a = VALUE(s), result = a + b;
+    SET_NZ(result);
+    SET_V(~(a ^ b) & (a ^ result) & TOP);
+    SET_C(result > MASK);
+    WRITE(d, result);
+}
+
+INSN(SUB, "16SSDD", COMBINE, "****", BASE, "", "handbook-1969")
+{
+    SOURCE(s);
+    DESTINATION(d);
+    const unsigned b = READ_TO_CHANGE(d), a = VALUE(s), result = b - a;
+    SET_NZ(result);
+    SET_V((a ^ b) & ~(a ^ result) & TOP);
+    SET_C(b < a);
+    WRITE(d, result);
+}

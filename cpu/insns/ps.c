@@ -1,0 +1,54 @@
+/* The PS as an operand, and what else only some processors have. */
+
+/* T never changes.  In user mode some change only the codes (D46). */
+INSN(MTPS, "1064SS", LOAD_BYTE, "****", PS, "", "processor-handbooks-1972-81")
+{
+    ONLY_SOURCE(s);
+    const int codes_only = MODE != MS_KERNEL && !FLAG(mtps_user, full_if_mapped);
+    const unsigned changed = codes_only ? 017 : 0357;
+    ms_set_ps(m, (uint16_t)((ms_get_ps(m) & ~changed) | (s.value & changed)));
+}
+
+/* The codes follow the write here: they are part of what is written. */
+INSN(MFPS, "1067DD", STORE_BYTE, "**0-", PS, "", "processor-handbooks-1972-81")
+{
+    DESTINATION(d);
+    const unsigned value = ms_get_ps(m) & 0377u;
+    WRITE_EXTENDED(d, value);
+    SET_NZ(value);
+    SET_V(0);
+}
+
+/* Kernel mode only (D12). */
+INSN(SPL, "00023N", NUMBER, "----", SPL, "", "processor-handbooks-1972-81")
+{
+    if (MODE == MS_KERNEL) m->ps = (uint16_t)((m->ps & ~0340) | FIELD_LOW3 << 5);
+}
+
+INSN(MFPT, "000007", PLAIN, "----", MFPT, "", "assembler-manual-options")
+{
+    REGISTER(0) = m->profile.processor_type;
+}
+
+/* For two processors on one memory: read, change and write are one locked cycle. */
+INSN(TSTSET, "0072DD", CHANGE, "**0*", PAIR, "10", "architecture-handbook-1983")
+{
+    if (DESTINATION_MODE == 0) { TRAP(010); return; }
+    DESTINATION(d);
+    const unsigned old = READ_TO_CHANGE(d);
+    WRITE(d, old | 1);
+    REGISTER(0) = (uint16_t)old;
+    SET_NZ(old);
+    SET_V(0);
+    SET_C(old & 1);
+}
+
+INSN(WRTLCK, "0073DD", STORE, "**0-", PAIR, "10", "architecture-handbook-1983")
+{
+    if (DESTINATION_MODE == 0) { TRAP(010); return; }
+    DESTINATION(d);
+    const unsigned value = REGISTER(0);
+    SET_NZ(value);
+    SET_V(0);
+    WRITE(d, value);
+}

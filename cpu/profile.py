@@ -1,0 +1,184 @@
+"""A catalogue profile and the options fitted, turned into what the core reads.
+
+The flags go by name and word; the core knows both (core/flags.h) and refuses what it does not know.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from minisim.cpu._core import ffi, lib
+
+from minisim.catalogue.model import Profile
+from minisim.catalogue.reader import Catalogue
+from minisim.known import Known
+from minisim.problems import nearest
+
+NOT_APPLICABLE = "not_applicable"
+ASSUMED_NS = 3000  # an instruction of a processor whose speed nobody printed (design: 3 us, said to be assumed)
+STACK_LIMIT = "stack-limit"  # the settable limit that one row gives as an option (D24)
+
+# What MFPT gives (from memory, firm); profiles that are not listed have no such instruction.
+PROCESSOR_TYPES = {
+    "late-ttl-commercial": 1,
+    "chipset-four-level": 3,
+    "chipset-four-level-quad": 3,
+    "chipset-four-level-sep": 3,
+    "small-single-chip": 4,
+    "late-single-chip-22bit": 5,
+    "late-single-chip-quad": 5,
+    "late-single-chip-sep": 5,
+}
+
+# The book of the first processor knows one stack trap below 400 ([handbook-1969] p. 43, seen); the red
+# zone came later.
+NO_RED_ZONE = frozenset({"first-hardwired"})
+
+# Has the fixed stack limit in user mode beside the settable one of kernel mode (seen,
+# [wiki-stacks]).
+USER_LIMIT = frozenset({"fast-ttl-three-mode"})
+
+
+class ProfileError(ValueError):
+    """A profile or an option that can't be had; the message says what can."""
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """One row of the table of differences as the core knows it: legal words, or the facts it holds (each yes or no)."""
+
+    row: str
+    name: str
+    words: tuple[str, ...]
+    is_facts: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """Time of an instruction: base + cycle x memory cycles beyond the fetch, in ns."""
+
+    base_ns: int
+    cycle_ns: int
+    assumed: bool  # nobody printed it
+
+
+@dataclass(frozen=True, slots=True)
+class Configuration:
+    """A processor ready to be put into a machine."""
+
+    profile: str
+    options: frozenset[str]
+    modules: int  # bit set of module numbers: all that is fitted
+    timing: Timing
+    raw: Any = field(compare=False, repr=False)  # ms_profile *
+
+    @property
+    def option_bits(self) -> int:
+        """The options as the core takes them."""
+        return _bits(self.options)
+
+
+@cache
+def flags() -> tuple[Flag, ...]:
+    """The 53 rows as the core knows them."""
+    found: list[Flag] = []
+    while (row := lib.ms_flag_at(len(found))) != ffi.NULL:
+        words = tuple(_text(word) for word in row.words if word != ffi.NULL)
+        found.append(Flag(_text(row.id), _text(row.flag), words, bool(row.is_facts)))
+    return tuple(found)
+
+
+def available(profile: Profile) -> Mapping[str, str]:
+    """The options the profile can have: name -> standard, or option (also where it is not known)."""
+    words = {name: figure.peek if isinstance(figure, Known) else "option" for name, figure in profile.options.items()}
+    if profile.model("stack_limit") == "fixed_400_register_option":
+        words[STACK_LIMIT] = "option"
+    return {name: word for name, word in words.items() if word != "never"}
+
+
+def fitted(profile: Profile, options: Iterable[str] | None = None) -> frozenset[str]:
+    """Standard options and those named; None: every one.  ProfileError for one the profile can't have."""
+    possible = available(profile)
+    if options is None:
+        return frozenset(possible)
+    wanted = set(options)
+    for name in sorted(wanted - set(possible)):
+        can = ", ".join(sorted(possible)) or "none"
+        raise ProfileError(f"{profile.id} can't have option {name!r}{nearest(name, possible)} (it can have: {can})")
+    return frozenset(wanted | {name for name, word in possible.items() if word == "standard"})
+
+
+def timing(profile: Profile) -> Timing:
+    """The cycle table, else the average, else an assumption."""
+    if profile.cycle_table is not None:
+        return Timing(profile.cycle_table.base_ns, profile.cycle_table.cycle_ns, False)
+    if profile.average_ns is not None:
+        return Timing(profile.average_ns, 0, False)
+    return Timing(ASSUMED_NS, 0, True)
+
+
+@cache
+def named(name: str) -> Profile:
+    """A profile of the catalogue.  ProfileError: there is no such one."""
+    catalogue = Catalogue()
+    if not catalogue.has("profiles", name):
+        known = catalogue.ids("profiles")
+        raise ProfileError(f"no processor profile {name!r}{nearest(name, known)}")
+    return catalogue.profile(name)
+
+
+def configuration(profile: Profile | str, options: Iterable[str] | None = None) -> Configuration:
+    """What the core needs to be this processor with these options fitted."""
+    profile = named(profile) if isinstance(profile, str) else profile
+    chosen = fitted(profile, options)
+    raw = _raw(profile)
+    return Configuration(profile.id, chosen, int(lib.ms_fitted(raw, _bits(chosen))), timing(profile), raw)
+
+
+def _raw(profile: Profile) -> Any:
+    raw = ffi.new("ms_profile *")
+    for flag in profile.flags.values():
+        _set(raw, profile.id, flag.name, flag.model)
+    raw.modes = profile.modes.peek if isinstance(profile.modes, Known) else 1
+    raw.processor_type = PROCESSOR_TYPES.get(profile.id, 0)
+    raw.no_red_zone = int(profile.id in NO_RED_ZONE)
+    raw.user_limit = int(profile.id in USER_LIMIT)
+    return raw
+
+
+def _set(raw: Any, profile: str, flag: str, model: str | Mapping[str, str]) -> None:
+    if model == NOT_APPLICABLE:
+        return
+    if isinstance(model, str):
+        done = lib.ms_profile_word(raw, flag.encode(), model.encode())
+    else:
+        facts = [lib.ms_profile_fact(raw, flag.encode(), fact.encode(), _yes(word)) for fact, word in model.items()]
+        done = min(facts, default=0)
+    if done:
+        raise ProfileError(f"{profile}: the core does not know {flag} {model}")
+
+
+def _yes(word: str) -> int:
+    if word not in ("yes", "no"):
+        raise ProfileError(f"yes or no is expected, not {word!r}")
+    return int(word == "yes")
+
+
+@cache
+def _module_bits() -> dict[str, int]:
+    """Option name -> bit, for the modules that are options."""
+    words: list[str] = []
+    while (word := lib.ms_module_word(len(words))) != ffi.NULL:
+        words.append(_text(word))
+    return {word: 1 << number for number, word in enumerate(words)}
+
+
+def _bits(options: Iterable[str]) -> int:
+    return sum(_module_bits()[name] for name in options)
+
+
+def _text(chars: Any) -> str:
+    return str(ffi.string(chars).decode("ascii"))

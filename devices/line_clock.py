@@ -1,0 +1,110 @@
+"""Line clock: one register at 777546 and an interrupt through 100 for each pulse of the mains, 50 or 60 a second.
+
+Three things differ between boards (devices 2): whether bit 7 monitors the pulses, whether the interrupt acknowledge
+clears it, and whether the register can be read.  An interrupt comes for each pulse while the enable is 1, whether or
+not the program cleared bit 7 (unconfirmed); the enable alone makes no request, so there is one interrupt for each
+pulse (A13).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from minisim.devices._device import (
+    SECOND,
+    Device,
+    Effect,
+    Field,
+    Placement,
+    Register,
+    RequestLine,
+    TimedAction,
+    bit,
+    clear_bits,
+    request,
+    set_bits,
+    touched,
+    written,
+)
+
+NOT_MODELLED = (
+    "Drift and jitter of the mains: pulses come exactly 50, 60 or 800 times a second of guest time.",
+    "The count of pulses lost while a request waits: a pulse during a waiting request makes no second one.",
+)
+
+MONITOR, ENABLE = bit(7), bit(6)
+PLACE, VECTOR, LEVEL = 0o17546, 0o100, 6
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """The three switches."""
+
+    monitor: bool = True
+    acknowledge_clears: bool = False
+    readable: bool = True
+
+
+PLAIN = Variant()
+VARIANTS = {  # by processor profile; boards with a clock of their own are PLAIN (seen, [line-clock-manual])
+    "chipset-four-level-quad": Variant(monitor=False),  # from memory, firm
+    "late-single-chip-22bit": Variant(acknowledge_clears=True),  # unconfirmed, Disputed 4
+    "late-single-chip-quad": Variant(acknowledge_clears=True),  # unconfirmed, Disputed 4
+    "late-single-chip-sep": Variant(acknowledge_clears=True),  # unconfirmed, Disputed 4
+}
+RATES = {"50-hz": 50, "60-hz": 60, "800-hz": 800}
+
+
+def period_ns(settings: object) -> int:
+    """Time between pulses by the board's setting: 60 a second unless it says otherwise."""
+    return (SECOND + RATES.get(str(settings), 60) // 2) // RATES.get(str(settings), 60)
+
+
+def status(variant: Variant) -> Register:
+    """The register: writing 0 clears the monitor bit, writing 1 does nothing to it."""
+    fields = [Field("interrupt enable", ENABLE, "RW", "each pulse interrupts", "line-clock-manual")]
+    cleared: tuple[Effect, ...] = ()
+    if variant.monitor:
+        fields.insert(0, Field("monitor", MONITOR, "R", "a pulse came", "line-clock-manual", reset=MONITOR))
+        cleared = (clear_bits("clock status", MONITOR).when(touched(MONITOR), written(MONITOR, 0)),)
+    answers = "RW" if variant.readable else "W"
+    return Register("clock status", 0, tuple(fields), on_write=cleared, answers=answers, source="line-clock-manual")
+
+
+def pulse(variant: Variant) -> tuple[Effect, ...]:
+    """What each pulse does."""
+    monitor = (set_bits("clock status", MONITOR),) if variant.monitor else ()
+    return (*monitor, request("clock"))
+
+
+def build(placement: Placement) -> tuple[Device, ...]:
+    """The clock; without pulses (no line-frequency signal) its register answers and nothing ticks."""
+    variant = VARIANTS.get(placement.profile, PLAIN)
+    after = (clear_bits("clock status", MONITOR),) if variant.acknowledge_clears else ()
+    line = RequestLine(
+        "clock",
+        ("clock status", MONITOR),
+        ("clock status", ENABLE),
+        placement.vector(0, VECTOR),
+        placement.level(0, LEVEL),
+        placement.order,
+        placement.granted,
+        by_request=True,
+        on_acknowledge=after,
+    )
+    period = period_ns(placement.settings.get("clock", ""))
+    ticks = placement.pulses and placement.settings.get("clock") != "off"
+    timers = (
+        (TimedAction("pulse", period, pulse(variant), period, survives_init=True, at_power_up=True),) if ticks else ()
+    )
+    return (
+        Device(
+            id="line-clock",
+            place=placement.place,
+            base=placement.base if placement.base is not None else PLACE,
+            registers=(status(variant),),
+            timers=timers,
+            lines=(line,),
+            notes=NOT_MODELLED,
+        ),
+    )

@@ -1,0 +1,161 @@
+"""minisim: plans, checks and boots 16-bit octal minicomputers from the boards you own.
+
+Everything a user imports is here.  The functions import what they need when they are called, so that `import minisim`
+costs next to nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from minisim.catalogue.reader import Catalogue
+    from minisim.cpu.assembler import Program
+    from minisim.cpu.disassembler import Line
+    from minisim.cpu.profile import ProfileError
+    from minisim.findings import Finding, Outcome, Report, Severity
+    from minisim.loadout.model import Loadout, LoadoutError
+    from minisim.machine.errors import (
+        BusTimeout,
+        FrozenStateError,
+        MachineError,
+        NotBuildableError,
+        NotFittedError,
+    )
+    from minisim.machine.machine import Machine
+    from minisim.machine.records import (
+        Access,
+        Address,
+        Counters,
+        Reason,
+        Registers,
+        Step,
+        StepAccess,
+        Stop,
+        Text,
+        Timing,
+    )
+    from minisim.problems import InputError, Problem
+
+# Names that users need beside the functions, and where each lives.
+_HOMES = {
+    "minisim.cpu.assembler": ("Program",),
+    "minisim.cpu.disassembler": ("Line",),
+    "minisim.cpu.profile": ("ProfileError",),
+    "minisim.findings": ("Finding", "Outcome", "Report", "Severity"),
+    "minisim.loadout.model": ("Loadout", "LoadoutError"),
+    "minisim.machine.errors": ("BusTimeout", "FrozenStateError", "MachineError", "NotBuildableError", "NotFittedError"),
+    "minisim.machine.machine": ("Machine",),
+    "minisim.machine.records": (
+        "Access", "Address", "Counters", "Reason", "Registers", "Step", "StepAccess", "Stop", "Text", "Timing",
+    ),
+    "minisim.problems": ("InputError", "Problem"),
+}  # fmt: skip
+_HOME = {name: module for module, names in _HOMES.items() for name in names}
+
+__all__ = [
+    "Access",
+    "Address",
+    "BusTimeout",
+    "Counters",
+    "Finding",
+    "FrozenStateError",
+    "InputError",
+    "Line",
+    "Loadout",
+    "LoadoutError",
+    "Machine",
+    "MachineError",
+    "NotBuildableError",
+    "NotFittedError",
+    "Outcome",
+    "Problem",
+    "ProfileError",
+    "Program",
+    "Reason",
+    "Registers",
+    "Report",
+    "Severity",
+    "Step",
+    "StepAccess",
+    "Stop",
+    "Text",
+    "Timing",
+    "assemble",
+    "bare",
+    "build",
+    "check",
+    "disassemble",
+    "read_loadout",
+    "thaw",
+]
+
+
+def __getattr__(name: str) -> object:
+    """Records and errors, from their homes, when first asked for."""
+    if name not in _HOME:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module
+
+    return getattr(import_module(_HOME[name]), name)
+
+
+def read_loadout(path: str | Path) -> Loadout:
+    """Read a loadout file.  LoadoutError lists every problem of the file with its line and column."""
+    from minisim.loadout.reader import read_loadout as read
+
+    return read(Path(path))
+
+
+def check(loadout: Loadout, *, catalogue: Catalogue | None = None) -> Report:
+    """Check a loadout with all rules: `.findings` worst first, `.outcomes` of every rule for every subject,
+    `.worst`.
+    """
+    from minisim.check import check as checked
+
+    return checked(loadout, catalogue)
+
+
+def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue | None = None) -> Machine:
+    """Make the running machine of a loadout, switched on and ready to run at its boot address.
+
+    It is checked first.  Damage findings are always refused; fault findings too, unless `allow` holds "fault".
+    NotBuildableError carries the findings; LoadoutError names a medium or ROM that can't be read.
+    """
+    from minisim.machine.build import build as built
+
+    return built(loadout, allow=allow, catalogue=catalogue)
+
+
+def bare(profile: str = "late-ttl-commercial", options: Iterable[str] | None = None, memory: int = 0o160000) -> Machine:
+    """Make a processor with `memory` bytes from address 0 and nothing else, for trials.
+
+    `options` names what is fitted beside the standard ones (eis, fis, fpp, cis, mmu); None is every one the profile can
+    have, as far as it is built.  ProfileError: no such profile, or an option it can't have.
+    """
+    from minisim.machine.bare import bare as made
+
+    return made(profile, options, memory)
+
+
+def thaw(data: bytes) -> Machine:
+    """The machine that `Machine.freeze` gave.  FrozenStateError: foreign, damaged, or of another version."""
+    from minisim.machine.frozen import thaw as thawed
+
+    return thawed(data)
+
+
+def assemble(source: str) -> Program:
+    """Assemble a text; its errors come all at once, each with line and column."""
+    from minisim.cpu.assembler import assemble as assembled
+
+    return assembled(source)
+
+
+def disassemble(words: Sequence[int], at: int = 0) -> list[Line]:
+    """Words that lie from the even address `at` on, as lines with `.words` and `.text`."""
+    from minisim.cpu.disassembler import disassemble as disassembled
+
+    return disassembled(words, at)

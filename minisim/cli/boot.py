@@ -1,0 +1,288 @@
+"""`minisim boot`: switch a planned machine on and talk to it."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from minisim.loadout.model import Loadout
+    from minisim.machine.machine import Machine
+    from minisim.machine.records import Stop
+    from minisim.machine.session import Session
+
+HELP = "switch a machine on: power-up, boot ROM, tape, console"
+EXIT = """At a terminal, and without --until, --limit, --feed, --type and --json, the console is yours: every key goes
+to the machine, Ctrl-] opens a menu (look, carry on, leave). Else the machine runs by itself; what it prints goes to the
+output, our own lines go to the error output. Exit code: 0 the text of --until came, or without --until the program
+halted by itself or you left; 1 the limit or a halt came before it; 2 the input can't be used, or findings forbid to
+build the machine; 130 interrupted."""
+DEFAULT_LIMIT = 1_000_000_000
+TICK_NS = 20_000_000
+PROGRESS_AFTER = 2.0  # seconds of silence before a line of progress, on a terminal
+ESCAPES = {"r": b"\r", "n": b"\n", "t": b"\t", "\\": b"\\"}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Operands and options."""
+    parser.description, parser.epilog = HELP, EXIT
+    parser.add_argument("loadout", metavar="LOADOUT", help="the loadout file")
+    typed = r"type a text first; \r \n \t \\ and \ooo (octal) stand for their characters"
+    limit = f"stop after so many instructions, decimal ({DEFAULT_LIMIT} if nothing is said)"
+    pace = "real: as fast as the original, the usual at a console; full: as fast as it goes, the usual otherwise"
+    bits = "show the eighth bit of what is printed (else it is cleared)"
+    allow = "build the machine although findings are faults; damage is never allowed"
+    parser.add_argument("--feed", metavar="FILE", help="type the bytes of a file at the console (- is the input)")
+    parser.add_argument("--type", metavar="TEXT", dest="typed", type=unescaped, help=typed)
+    parser.add_argument(
+        "--until", metavar="TEXT", type=text_to_wait_for, help="stop when the console has printed this text"
+    )
+    parser.add_argument("--limit", metavar="INSTRUCTIONS", type=count, help=limit)
+    parser.add_argument("--pace", choices=("real", "full"), help=pace)
+    parser.add_argument("--eight-bits", action="store_true", help=bits)
+    parser.add_argument("--allow", choices=("fault",), action="append", default=[], help=allow)
+    parser.add_argument("--media-root", metavar="FOLDER", help="where media and ROM images are")
+    parser.add_argument(
+        "--json", action="store_true", help="print what happened as JSON, with what the console printed"
+    )
+
+
+def count(text: str) -> int:
+    """A decimal count of instructions."""
+    digits = text.removesuffix(".").replace("_", "")
+    if not digits.isascii() or not digits.isdigit() or len(digits) > 18:
+        raise argparse.ArgumentTypeError(f'"{text}" is no decimal count of instructions')
+    return int(digits)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Build, boot, report."""
+    from minisim.loadout.reader import read_loadout
+
+    typed = to_type(arguments)
+    loadout = read_loadout(arguments.loadout, media_root=arguments.media_root)
+    machine = built(loadout, arguments.allow)
+    if machine is None:
+        return 2
+    if not can_talk(arguments, machine):
+        return 2
+    if machine.layout.start is None:
+        print(f"{loadout.file}: {machine.layout.place}: {machine.layout.start_how}", file=sys.stderr)
+        return 2
+    return (
+        talk(loadout, machine, arguments)
+        if is_interactive(arguments)
+        else by_itself(loadout, machine, arguments, typed)
+    )
+
+
+def is_interactive(arguments: argparse.Namespace) -> bool:
+    """A person at a terminal, and no option that asks for a run by itself."""
+    options = (arguments.until, arguments.limit, arguments.feed, arguments.typed)
+    return not arguments.json and options == (None,) * 4 and sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def built(loadout: Loadout, allow: list[str]) -> Machine | None:
+    """The machine, or None after the findings that forbid it were printed as `minisim check` prints them."""
+    from minisim.formatters import finding_lines
+    from minisim.machine.build import build
+    from minisim.machine.errors import NotBuildableError
+    from minisim.rules._cautions import CAUTION
+
+    try:
+        return build(loadout, allow=allow)
+    except NotBuildableError as error:
+        for finding in error.findings:
+            print("\n".join(finding_lines(finding)), file=sys.stderr)
+        print(error, file=sys.stderr)
+        if error.findings:
+            print(CAUTION, file=sys.stderr)
+        return None
+
+
+def heading(loadout: Loadout, machine: Machine) -> str:
+    """The one line before the guest: loadout, hash, profile."""
+    return f"{loadout.file}: {loadout.name} ({loadout.sha256[:12]}), processor {machine.profile}"
+
+
+def say(text: str) -> None:
+    """A line of ours; it must not overtake the guest's output."""
+    sys.stdout.flush()
+    print(text, file=sys.stderr, flush=True)
+
+
+# --- at a terminal ----------------------------------------------------------------------------------------------------
+
+
+def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace) -> int:
+    """The console is the user's."""
+    from minisim.console import Conversation
+
+    say(heading(loadout, machine) + "; Ctrl-] opens the menu")
+    for note in machine.notes:
+        say(note)
+    stop = Conversation(machine, pace=arguments.pace or "real", eight_bits=arguments.eight_bits).hold()
+    say(f"\n{stop}")
+    return 0
+
+
+# --- by itself --------------------------------------------------------------------------------------------------------
+
+
+def to_type(arguments: argparse.Namespace) -> bytes:
+    """What is typed at the console: the text, then the file."""
+    from minisim.cli._inputs import read_bytes
+
+    fed = b""
+    if arguments.feed is not None:
+        fed = sys.stdin.buffer.read() if arguments.feed == "-" else read_bytes(arguments.feed)
+    return (arguments.typed or b"") + fed
+
+
+def unescaped(text: str) -> bytes:
+    r"""A text with \r \n \t \\ and \ooo as bytes; anything else behind a backslash is refused."""
+    found, at = bytearray(), 0
+    while at < len(text):
+        if text[at] != "\\":
+            found += text[at].encode("utf-8")
+            at += 1
+            continue
+        digits = text[at + 1 : at + 4]
+        if text[at + 1 : at + 2] in ESCAPES:
+            found += ESCAPES[text[at + 1]]
+            at += 2
+        elif len(digits) == 3 and set(digits) <= set("01234567") and int(digits, 8) < 256:
+            found.append(int(digits, 8))
+            at += 4
+        else:
+            raise argparse.ArgumentTypeError(rf'"\{digits[:1]}" means nothing; \r \n \t \\ and \ooo do')
+    return bytes(found)
+
+
+def text_to_wait_for(text: str) -> str:
+    """The text of --until."""
+    if not text.isascii() or not 0 < len(text) <= 256:
+        raise argparse.ArgumentTypeError("a text to wait for has 1 to 256 ASCII characters")
+    return text
+
+
+def can_talk(arguments: argparse.Namespace, machine: Machine) -> bool:
+    """Is there a console line, where one is asked for?"""
+    wanted = arguments.until is not None or arguments.typed is not None or arguments.feed is not None
+    if not wanted or machine.layout.console is not None:
+        return True
+    print(f"{arguments.loadout}: this machine has no console line to type at or to wait for", file=sys.stderr)
+    return False
+
+
+def by_itself(loadout: Loadout, machine: Machine, arguments: argparse.Namespace, typed: bytes) -> int:
+    """Run to the end and say how it ended."""
+    from minisim.machine.records import Reason, Text
+
+    if not arguments.json:
+        say(heading(loadout, machine))
+        for note in machine.notes:
+            say(note)
+    if typed:
+        machine.console.feed(typed)
+    conditions = [] if arguments.until is None else [Text(arguments.until)]
+    limit = DEFAULT_LIMIT if arguments.limit is None else arguments.limit
+    session = machine.session(limit, conditions)
+    output, interrupted = Output(machine, arguments), False
+    try:
+        run_on(session, machine, output, arguments.pace == "real")
+    except KeyboardInterrupt:
+        interrupted = True
+    output.take()
+    stop = session.stop()
+    wanted = Reason.HALTED if arguments.until is None else Reason.REACHED
+    code = 130 if interrupted else int(stop.reason is not wanted)
+    report(loadout, machine, stop, output, code)
+    return code
+
+
+def run_on(session: Session, machine: Machine, output: Output, real: bool) -> None:
+    """Slice by slice, with what was printed after each."""
+    anchor = time.monotonic() - machine.time_ns / 1e9
+    going = True
+    while going:
+        going = session.advance(until_ns=machine.time_ns + TICK_NS) if real else session.advance()
+        output.take()
+        if real and going:
+            time.sleep(max(machine.time_ns / 1e9 + anchor - time.monotonic(), 0.0))
+
+
+class Output:
+    """What the guest prints: passed on as it comes, or kept for the JSON."""
+
+    def __init__(self, machine: Machine, arguments: argparse.Namespace) -> None:
+        self._machine, self._eight_bits = machine, arguments.eight_bits
+        self.kept = bytearray() if arguments.json else None
+        self._last = time.monotonic()
+        self.open_line = False  # the guest left the line without an end
+
+    def take(self) -> None:
+        """Everything since the last time."""
+        from minisim.console import visible, write_all
+
+        if self._machine.layout.console is None:
+            return
+        shown = visible(self._machine.console.take(), self._eight_bits)
+        if self.kept is not None:
+            self.kept += shown
+        elif shown:
+            write_all(sys.stdout.fileno(), shown)
+            self.open_line = not shown.endswith(b"\n")
+        self._progress(bool(shown))
+
+    def _progress(self, printed: bool) -> None:
+        """On a terminal, a silent run says now and then how far it is."""
+        now = time.monotonic()
+        if printed:
+            self._last = now
+        elif sys.stderr.isatty() and self.kept is None and now - self._last > PROGRESS_AFTER:
+            self._last = now
+            say(f"... {self._machine.instructions} instructions")
+
+
+def report(loadout: Loadout, machine: Machine, stop: Stop, output: Output, code: int) -> None:
+    """The one line on leaving, or the JSON."""
+    if output.kept is None:
+        say(("\n" if output.open_line else "") + f"{loadout.file}: {stop}")
+        return
+    import json
+
+    sys.stdout.write(json.dumps(as_data(loadout, machine, stop, bytes(output.kept), code), indent=2) + "\n")
+
+
+def as_data(loadout: Loadout, machine: Machine, stop: Stop, console: bytes, code: int) -> dict[str, Any]:
+    """What happened, addresses and words as octal text, counts as numbers."""
+    counters = machine.counters()
+    return {
+        "loadout": loadout.file,
+        "name": loadout.name,
+        "sha256": loadout.sha256,
+        "profile": machine.profile,
+        "timing": machine.timing.text,
+        "reason": stop.reason.value,
+        "outcome": str(stop),
+        "exit": code,
+        "first_pc": octal(counters.first_pc or 0),
+        "pc": octal(stop.pc),
+        "instructions": stop.instructions,
+        "time_ns": stop.time_ns,
+        "reads": {octal(address): number for address, number in counters.reads.items()},
+        "writes": {octal(address): number for address, number in counters.writes.items()},
+        "interrupts": {f"{vector:03o}": number for vector, number in counters.interrupts.items()},
+        "traps": {f"{vector:03o}": number for vector, number in counters.traps.items()},
+        "never_granted": dict(counters.refused),
+        "console": console.decode("latin-1"),
+        "notes": list(machine.notes),
+    }
+
+
+def octal(word: int) -> str:
+    """Six digits."""
+    return f"{word:06o}"

@@ -1,0 +1,202 @@
+"""The console of a running machine in the user's terminal.
+
+The terminal is set to raw mode, so that every key goes to the guest (Ctrl-C too); only Ctrl-] is ours and opens a small
+menu: look, carry on, leave.  The terminal is put back whatever happens: at the end, on an error, at exit, and when the
+process is told to go (SIGTERM, SIGHUP).
+
+Characters of the guest are shown with their eighth bit cleared, since programs of the time sent parity or a mark there,
+and without the zeros that were sent to give slow printers time; with `eight_bits` all are shown as they come.
+"""
+
+from __future__ import annotations
+
+import atexit
+import os
+import select
+import signal
+import sys
+import termios
+import time
+import tty
+from collections.abc import Callable
+from types import FrameType
+from typing import Any
+
+from minisim.machine.machine import Machine
+from minisim.machine.records import Reason, Stop
+from minisim.machine.session import Session
+
+LEAVE_KEY = 0o35  # Ctrl-]
+TICK = 0.02  # seconds of real time a slice at real pace takes
+FULL_SLICE = 200_000  # instructions between two looks at the keyboard at full speed
+MENU = ("look", "carry on", "leave")
+DEADLY = (signal.SIGTERM, signal.SIGHUP)
+STILL = (Reason.WAITING, Reason.STUCK)
+
+
+def visible(data: bytes, eight_bits: bool = False) -> bytes:
+    """What is shown of the guest's characters."""
+    return data if eight_bits else bytes(byte & 0o177 for byte in data if byte & 0o177)
+
+
+# --- the terminal -----------------------------------------------------------------------------------------------------
+
+
+class RawTerminal:
+    """Raw mode on a terminal for as long as the `with` block lasts, and never longer."""
+
+    def __init__(self, number: int) -> None:
+        self._number = number
+        self._saved: list[Any] = []
+        self._handlers: dict[int, Any] = {}
+
+    def __enter__(self) -> RawTerminal:
+        self._saved = termios.tcgetattr(self._number)
+        atexit.register(self.restore)
+        for number in DEADLY:
+            self._handlers[number] = signal.signal(number, self._die)
+        self.raw()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.restore()
+        for number, handler in self._handlers.items():
+            signal.signal(number, handler)
+        atexit.unregister(self.restore)
+
+    def raw(self) -> None:
+        """Every key to us, unchanged."""
+        tty.setraw(self._number, termios.TCSADRAIN)
+
+    def restore(self) -> None:
+        """As it was found."""
+        if self._saved:
+            termios.tcsetattr(self._number, termios.TCSADRAIN, self._saved)
+
+    def _die(self, number: int, _frame: FrameType | None) -> None:
+        """Put the terminal back, then go the way the signal wants."""
+        self.restore()
+        signal.signal(number, signal.SIG_DFL)
+        os.kill(os.getpid(), number)
+
+
+# --- the conversation -------------------------------------------------------------------------------------------------
+
+
+class Conversation:
+    """A user at the console of a machine, until the guest halts or the user leaves."""
+
+    def __init__(self, machine: Machine, *, pace: str, eight_bits: bool = False) -> None:
+        self.machine = machine
+        self._real = pace == "real"
+        self._eight_bits = eight_bits
+        self._in, self._out = sys.stdin.fileno(), sys.stdout.fileno()
+        self._anchor = 0.0
+
+    def hold(self) -> Stop:
+        """Let the user talk to the guest; gives how it ended (REQUEST: the user left)."""
+        session = self.machine.session(1 << 62)
+        with RawTerminal(self._in) as terminal:
+            self._set_anchor()
+            while self._turn(session, terminal):
+                pass
+            self._show()
+        return session.stop()
+
+    def _turn(self, session: Session, terminal: RawTerminal) -> bool:
+        """One slice, what it printed, and what was typed meanwhile."""
+        going = self._slice(session)
+        self._show()
+        still = session.reason in STILL
+        if not going and not still:
+            return False
+        ready = select.select([self._in], [], [], None if still else self._pause())[0]
+        if still:
+            self._set_anchor()
+        return not ready or self._typed(terminal)
+
+    def _slice(self, session: Session) -> bool:
+        if not self._real:
+            return session.advance(FULL_SLICE)
+        target = self.machine.time_ns + int(TICK * 1e9)
+        going = session.advance(until_ns=target)
+        while going and self.machine.time_ns < target:  # a slice can end before its time
+            going = session.advance(until_ns=target)
+        return going
+
+    def _set_anchor(self) -> None:
+        """Guest time and real time meet here."""
+        self._anchor = time.monotonic() - self.machine.time_ns / 1e9
+
+    def _pause(self) -> float:
+        """Seconds the guest is ahead of real time; where the host can't keep up, both start again from here."""
+        if not self._real:
+            return 0.0
+        ahead = self.machine.time_ns / 1e9 + self._anchor - time.monotonic()
+        if ahead < -1.0:
+            self._set_anchor()
+        return max(ahead, 0.0)
+
+    def _typed(self, terminal: RawTerminal) -> bool:
+        """Keys to the guest; False when the user leaves or the terminal is gone."""
+        try:
+            keys = os.read(self._in, 1024)
+        except OSError:
+            return False
+        before, ours, after = keys.partition(bytes([LEAVE_KEY]))
+        self.machine.console.feed(before)
+        if not keys:
+            return False
+        if ours and not self._menu(terminal):
+            return False
+        self.machine.console.feed(after)
+        return True
+
+    def _show(self) -> None:
+        write_all(self._out, visible(self.machine.console.take(), self._eight_bits))
+
+    def _menu(self, terminal: RawTerminal) -> bool:
+        """Our own few words, on a line of our own; True: carry on."""
+        terminal.restore()
+        try:
+            stays = menu(self.machine)
+        finally:
+            terminal.raw()
+        self._set_anchor()
+        return stays
+
+
+def menu(machine: Machine, ask: Callable[[str], str] = input) -> bool:
+    """Ask what the user wants until it is to carry on (True) or to leave (False)."""
+    while True:
+        try:
+            word = " ".join(ask(f"\n{', '.join(MENU)}? ").split()).lower()
+        except EOFError:
+            return False
+        if word == "leave":
+            return False
+        if word in ("carry on", ""):
+            return True
+        if word == "look":
+            print("\n".join(look(machine)))
+        else:
+            print(f'"{word}" is none of: {", ".join(MENU)}')
+
+
+def look(machine: Machine) -> list[str]:
+    """Where the machine is: the next instruction, its registers, how far it has come."""
+    cpu = machine.cpu
+    registers = "  ".join(f"R{number} {cpu.r[number]:06o}" for number in range(6))
+    return [
+        f"next     {cpu.pc:06o}  {machine.next_text()}",
+        f"         {registers}",
+        f"         SP {cpu.sp:06o}  PC {cpu.pc:06o}  PS {cpu.ps:06o}",
+        f"so far   {machine.instructions} instructions, {machine.time_ns / 1e9:.3f} s of the machine's time",
+    ]
+
+
+def write_all(number: int, data: bytes) -> None:
+    """All bytes to a file, however little it takes at a time."""
+    rest = memoryview(data)
+    while rest:
+        rest = rest[os.write(number, rest) :]

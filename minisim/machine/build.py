@@ -1,0 +1,274 @@
+"""From a loadout to a running machine: everything that Wired knows, put into the core.
+
+Wired says what is connected to what; this file only translates.  What the model has not is left out and becomes a note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from minisim.catalogue.reader import Catalogue
+from minisim.cpu.profile import Configuration, ProfileError, configuration
+from minisim.devices._device import Device, Placement, RomWords, model_of
+from minisim.findings import Finding, Report, Severity
+from minisim.known import Figure, Known
+from minisim.machine.assemble import Source, put_together
+from minisim.machine.errors import NotBuildableError
+from minisim.machine.media import rom_words, tape_bytes
+from minisim.wiring.model import GrantKind, Passes, Wired, WiredBoard, WiredRegisters
+
+if TYPE_CHECKING:
+    from minisim.loadout.model import CableEnd, Loadout
+    from minisim.machine.machine import Machine
+
+CONSOLE = 0o17560
+ORDER_STEP = 64  # room between two positions of the grant chain for the devices and lines of one board
+GRAIN = 2048  # bytes: the grain of the map of memory
+TAPE = "paper-tape"
+
+
+def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue | None = None) -> Machine:
+    """The machine of a loadout, switched on; see `minisim.build`."""
+    from minisim.check import check_wired
+    from minisim.wiring.resolve import resolve
+
+    catalogue = catalogue or Catalogue()
+    wired = resolve(loadout, catalogue)
+    refuse(check_wired(wired), allow)
+    return machine_of(wired, catalogue)
+
+
+def refuse(report: Report, allow: Iterable[str] = ()) -> None:
+    """NotBuildableError for damage, and for faults that are neither accepted by the owner nor allowed."""
+    allowed = set(allow)
+    if allowed - {"fault"}:
+        raise ValueError('only "fault" can be allowed; damage never is')
+    forbidding = tuple(finding for finding in report.findings if _forbids(finding, "fault" in allowed))
+    if forbidding:
+        count = f"{len(forbidding)} finding{'s' if len(forbidding) > 1 else ''}"
+        raise NotBuildableError(f"{report.file}: {count} forbid to build {report.name}", forbidding)
+
+
+def _forbids(finding: Finding, faults_allowed: bool) -> bool:
+    if finding.severity is Severity.DAMAGE:
+        return True
+    return finding.severity is Severity.FAULT and not finding.accepted and not faults_allowed
+
+
+def machine_of(wired: Wired, catalogue: Catalogue) -> Machine:
+    """The machine of a resolved loadout, whatever the rules say about it."""
+    return Builder(wired, catalogue).machine()
+
+
+def known(figure: Figure[int]) -> int | None:
+    """The value of a figure, or None."""
+    return figure.peek if isinstance(figure, Known) else None
+
+
+@dataclass(slots=True)
+class Builder:
+    """One loadout on its way to a machine."""
+
+    wired: Wired
+    catalogue: Catalogue
+    notes: list[str] = field(default_factory=list)
+
+    def machine(self) -> Machine:
+        """Everything put together."""
+        chosen = self.processor()
+        devices = [device for placement in self.placements() for device in self.devices_of(placement)]
+        console = next((n for n, d in enumerate(devices) if d.id == "serial-line" and d.base == CONSOLE), None)
+        memory = list(self.memory())
+        machine = put_together(
+            chosen, memory, devices, address_bits=self.address_bits(), console=console, source=self.source()
+        )
+        if self.wired.loadout.switches.halt:
+            machine._raw.halt_switch = 1
+        return machine
+
+    # --- processor and memory ------------------------------------------------------------------------------------
+
+    def processor(self) -> Configuration:
+        """Profile and options; a board may carry options that its profile is not known to have."""
+        if not self.wired.processors:
+            raise NotBuildableError(f"{self.wired.loadout.file}: there is no processor in {self.wired.loadout.name}")
+        processor = self.wired.processors[0]
+        try:
+            return configuration(self.catalogue.profile(processor.profile), processor.options)
+        except ProfileError as error:
+            raise NotBuildableError(f"{self.place_of(processor.board)}: {error}") from None
+
+    def address_bits(self) -> int:
+        """The narrowest of processor, its board and its backplane; 16 where nothing is known."""
+        board = self.wired.boards[self.wired.processors[0].board]
+        profile = self.catalogue.profile(self.wired.processors[0].profile)
+        figures = (profile.address_bits, board.entry.address_bits, self.wired.units[board.unit].entry.address_bits)
+        return min((bits for figure in figures if (bits := known(figure)) in (16, 18, 22)), default=16)
+
+    def memory(self) -> Iterator[tuple[int, int]]:
+        """Start and size of each memory that is known."""
+        for memory in self.wired.memories:
+            start, size = known(memory.start), known(memory.size)
+            if start is None or size is None or start % GRAIN:
+                self.notes.append(
+                    f"{self.place_of(memory.board)}: start or size of this memory is not known; it is left out."
+                )
+            else:
+                yield start, size
+
+    def source(self) -> Source:
+        """Name, hash, place of the processor, and how it starts."""
+        loadout, boot = self.wired.loadout, self.wired.boot
+        pc, ps = known(boot.start), known(boot.start_ps)
+        return Source(
+            name=loadout.name,
+            sha256=loadout.sha256,
+            place=self.place_of(self.wired.processors[0].board),
+            start=None if pc is None or ps is None else (pc, ps),
+            start_how=boot.how,
+            notes=tuple(dict.fromkeys(self.notes)),
+        )
+
+    # --- devices -------------------------------------------------------------------------------------------------
+
+    def devices_of(self, placement: Placement) -> tuple[Device, ...]:
+        """The devices of one placement, or a note that there is no model."""
+        model = model_of(placement.device)
+        if model is None:
+            self.notes.append(f"{placement.place}: {placement.device} is not modelled; its registers do not answer.")
+            return ()
+        return model.build(placement)
+
+    def placements(self) -> Iterator[Placement]:
+        """Every device of every board, in the order of the boards, then the switches of the processor."""
+        for number, registers in enumerate(self.wired.registers):
+            placement = self.placement(number, registers)
+            if placement is not None:
+                yield placement
+        paged = {one.board for one in self.wired.registers if one.device == "boot-registers"}
+        for index in dict.fromkeys(rom.board for rom in self.wired.roms):
+            if index not in paged:
+                yield self.with_rom(self.bare_placement(index, "boot-rom"))
+        profile = self.catalogue.profile(self.wired.processors[0].profile)
+        if isinstance(profile.console, Known) and profile.console.peek in ("switches", "both"):
+            place = self.place_of(self.wired.processors[0].board)
+            yield Placement("switch-register", place, register=self.wired.loadout.switches.register or 0)
+
+    def placement(self, number: int, registers: WiredRegisters) -> Placement | None:
+        """One device of one board where it sits; None where it has no place of its own."""
+        base = known(registers.base)
+        placement = replace(
+            self.bare_placement(registers.board, registers.device),
+            base=base,
+            vectors=tuple((one.vector, known(one.level) or 4) for one in registers.vectors),
+            order=self.order(number, registers.board),
+            granted=self.granted(registers.board),
+            pulses=self.pulses(),
+        )
+        if registers.device == "event-line":
+            return self.gated(placement)
+        if self.is_gate(registers):
+            return None
+        if base is None:
+            self.notes.append(f"{placement.place}: where {registers.device} answers is not known; it is left out.")
+            return None
+        if registers.device == "boot-registers":
+            return self.with_rom(placement)
+        return self.with_cable(placement, registers)
+
+    def bare_placement(self, index: int, device: str) -> Placement:
+        """What holds for every device of a board."""
+        board = self.wired.boards[index]
+        return Placement(
+            device,
+            str(board.place),
+            board.entry.id,
+            profile=board.entry.processor.profile if board.entry.processor else "",
+            settings={name: setting.text for name, setting in board.placed.settings.items()},
+        )
+
+    def order(self, number: int, index: int) -> int:
+        """Place along the grant chain, then along the board."""
+        hop = self.wired.chain(GrantKind.INTERRUPT).hop_of(index)
+        own = self.wired.boards[index].entry.processor is not None
+        first = next(n for n, one in enumerate(self.wired.registers) if one.board == index)
+        return (0 if own or hop is None else hop.number) * ORDER_STEP + 4 * (number - first)
+
+    def granted(self, index: int) -> bool:
+        """Does a grant reach the board?  Where that is not known it is taken as reached, and said so."""
+        if self.wired.boards[index].entry.processor is not None:
+            return True
+        reached = self.wired.reached(index, GrantKind.INTERRUPT)
+        if reached is Passes.UNKNOWN:
+            self.notes.append(f"{self.place_of(index)}: whether a grant reaches this board is not known; taken as yes.")
+        return reached is not Passes.NO
+
+    def pulses(self) -> bool:
+        """Is there a line-frequency signal?"""
+        return isinstance(self.wired.event_line, Known)
+
+    def is_gate(self, registers: WiredRegisters) -> bool:
+        """A clock register without a vector only holds the event line of the processor down."""
+        events = any(one.device == "event-line" for one in self.wired.registers)
+        return registers.device == "line-clock" and not registers.vectors and events
+
+    def gated(self, placement: Placement) -> Placement:
+        """The event line with the clock register that some board puts before it."""
+        gate = next((one for one in self.wired.registers if self.is_gate(one)), None)
+        if gate is None:
+            return placement
+        switch = self.wired.boards[gate.board].placed.settings.get("clock")
+        return replace(placement, gate=True, gated=switch is not None and switch.text not in ("off", "no"))
+
+    # --- what hangs on a device ------------------------------------------------------------------------------------
+
+    def with_cable(self, placement: Placement, registers: WiredRegisters) -> Placement:
+        """Speed of the line and tape in the reader."""
+        board = self.wired.boards[registers.board]
+        ends = [end for end in self.wired.loadout.cables if self.is_of(end, board, registers)]
+        baud = next((str(end.baud) for end in ends if end.baud is not None), placement.settings.get("baud", ""))
+        tapes = [tape_bytes(end) for end in ends if end.media is not None and self.takes_tape(end, placement)]
+        return replace(placement, bauds=(baud,), tapes=tuple(tapes[:1]), lines=1)
+
+    def is_of(self, end: CableEnd, board: WiredBoard, registers: WiredRegisters) -> bool:
+        """Does this cable hang on this line (or unit) of this board?"""
+        place = f"{board.place.box}/{board.place.unit}/{board.placed.place}"
+        return end.board in (str(board.place), place) and end.line in (None, registers.unit)
+
+    def takes_tape(self, end: CableEnd, placement: Placement) -> bool:
+        """Is what hangs on the cable read as paper tape?"""
+        if end.to == "terminal" or TAPE in self.catalogue.drive(end.to).media:
+            return True
+        self.notes.append(f"{placement.place}: {end.to} is not modelled; nothing answers on this line.")
+        return False
+
+    def with_rom(self, placement: Placement) -> Placement:
+        """The ROM windows of the board and the words in them."""
+        index = next(board.index for board in self.wired.boards if str(board.place) == placement.place)
+        roms = [rom for rom in self.wired.roms if rom.board == index]
+        words: list[RomWords] = []
+        for rom in roms:
+            if rom.fitted is not None and rom.fitted.image is not None:
+                words.append(RomWords(rom.fitted.at, rom_words(rom.fitted)))
+            elif rom.fitted is not None:
+                what = f"the words of {rom.fitted.rom} at {0o760000 + rom.base:06o}"
+                self.notes.append(f"{placement.place}: {what} are not at hand; they read as 0.")
+        start = known(self.wired.boot.start)
+        return replace(placement, roms=tuple(words), windows=joined((rom.base, rom.words) for rom in roms), start=start)
+
+    def place_of(self, index: int) -> str:
+        """The place of a board in words."""
+        return str(self.wired.boards[index].place)
+
+
+def joined(pieces: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+    """Pieces of ROM (offset, words), neighbours made one window."""
+    windows: list[tuple[int, int]] = []
+    for offset, words in sorted(pieces):
+        if windows and windows[-1][0] + 2 * windows[-1][1] == offset:
+            windows[-1] = (windows[-1][0], windows[-1][1] + words)
+        else:
+            windows.append((offset, words))
+    return tuple(windows)

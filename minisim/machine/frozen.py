@@ -1,0 +1,239 @@
+"""Freezing: the whole state of a machine as one CBOR map with a schema and a hash, and back.
+
+    {"schema": "minisim machine 1", "sha256": <of body>, "body": <CBOR of the state>}
+
+The state is plain data by field name, so that it does not depend on the layout of the C struct.  Everything is checked
+when it comes back: the hash for damage, the tables by the core, the rest here; foreign data can't lead a machine
+astray.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import zlib
+from typing import TYPE_CHECKING, Any
+
+import cbor2
+
+from minisim.cpu._core import ffi, lib
+from minisim.cpu.core import configure
+from minisim.cpu.profile import ProfileError, configuration
+from minisim.machine.errors import FrozenStateError, MachineError
+from minisim.machine.layout import from_data, to_data
+from minisim.machine.records import Timing
+from minisim.machine.tables import STRUCTS, Tables, load
+
+if TYPE_CHECKING:
+    from minisim.machine.machine import Machine
+
+SCHEMA = "minisim machine 1"
+_TABLES = {*STRUCTS, "rom"}
+# Set up anew, or kept in a form of their own.
+_APART = {
+    *(_TABLES | {count for _, count in STRUCTS.values()}),
+    *("rom_words", "profile", "decoded", "memory", "memory_bytes", "present", "address_bits", "io", "call", "handle"),
+    *("until", "access", "stop_request", "modules", "ram_top"),
+}
+_NAMES = [name for name, _ in ffi.typeof("ms_machine").fields if name not in _APART]
+_DAMAGED = "the frozen machine is damaged"
+
+
+# --- freezing ---------------------------------------------------------------------------------------------------------
+
+
+def freeze(machine: Machine) -> bytes:
+    """The state of a machine that is not running."""
+    raw = machine._raw
+    state = {
+        "layout": to_data(machine.layout),
+        "timing": [machine.timing.base_ns, machine.timing.cycle_ns, machine.timing.basis, machine.timing.text],
+        "flags": bytes(ffi.buffer(ffi.addressof(raw, "profile"))),
+        "modules": raw.modules,
+        "address_bits": raw.address_bits,
+        "memory": zlib.compress(ffi.buffer(raw.memory, raw.memory_bytes), 1),
+        "memory_bytes": raw.memory_bytes,
+        "present": bytes(ffi.buffer(raw.present, raw.memory_bytes // lib.MS_BANK_BYTES + 1)),
+        "io": [[word, io.kind, io.index] for word, io in enumerate(raw.io) if io.kind],
+        "tables": {name: _rows(getattr(raw, name), getattr(raw, count)) for name, (_, count) in STRUCTS.items()},
+        "rom": [raw.rom[index] for index in range(raw.rom_words)],
+        "contents": [_contents(raw, ring) for ring in range(raw.ring_count)],
+        "fields": {name: _plain(getattr(raw, name)) for name in _NAMES},
+        "until": _struct(raw.until),
+        "access": [_struct(each) for each in raw.access[0 : raw.access_count]],
+    }
+    body = cbor2.dumps(state)
+    return cbor2.dumps({"schema": SCHEMA, "sha256": hashlib.sha256(body).digest(), "body": body})
+
+
+def _plain(value: Any) -> Any:
+    """A number, or nested lists of numbers."""
+    return int(value) if isinstance(value, int) else [_plain(each) for each in value]
+
+
+def _struct(value: Any) -> dict[str, Any]:
+    return {name: _plain(getattr(value, name)) for name, _ in ffi.typeof(value).fields}
+
+
+def _rows(table: Any, count: int) -> list[dict[str, Any]]:
+    return [_row(table[index]) for index in range(count)]
+
+
+def _row(row: Any) -> dict[str, Any]:
+    names = [name for name, _ in ffi.typeof(row).fields]
+    return {name: [_row(each) for each in row.guard] if name == "guard" else int(getattr(row, name)) for name in names}
+
+
+def _contents(raw: Any, ring: int) -> bytes:
+    count = int(raw.rings[ring].count)
+    room = ffi.new("uint8_t[]", max(count, 1))
+    lib.ms_ring_copy(raw, ring, room, count)
+    return bytes(ffi.buffer(room, count))
+
+
+# --- thawing ----------------------------------------------------------------------------------------------------------
+
+
+def thaw(data: bytes) -> Machine:
+    """The machine of `freeze`.  FrozenStateError: foreign, damaged, or of another version."""
+    state = _opened(data)
+    try:
+        return _machine(state)
+    except FrozenStateError:
+        raise
+    except ProfileError as error:
+        raise FrozenStateError(f"the frozen machine needs a processor that is not here: {error}") from None
+    except (
+        KeyError,
+        IndexError,
+        TypeError,
+        ValueError,
+        OverflowError,
+        AttributeError,
+        MachineError,
+        MemoryError,
+    ) as error:
+        raise FrozenStateError(f"{_DAMAGED}: {error}") from None
+
+
+def _opened(data: bytes) -> dict[str, Any]:
+    try:
+        outer = cbor2.loads(data)
+    except Exception:  # the decoder raises what its input leads it to
+        raise FrozenStateError("this is no frozen machine") from None
+    if not isinstance(outer, dict) or not str(outer.get("schema", "")).startswith("minisim machine "):
+        raise FrozenStateError("this is no frozen machine")
+    if outer["schema"] != SCHEMA:
+        raise FrozenStateError(f'this machine was frozen as "{outer["schema"]}"; this version reads "{SCHEMA}"')
+    body = outer.get("body")
+    if not isinstance(body, bytes) or hashlib.sha256(body).digest() != outer.get("sha256"):
+        raise FrozenStateError(f"{_DAMAGED}: its hash does not fit")
+    try:
+        state = cbor2.loads(body)
+    except Exception:  # as above
+        raise FrozenStateError(_DAMAGED) from None
+    if not isinstance(state, dict):
+        raise FrozenStateError(_DAMAGED)
+    return state
+
+
+def _machine(state: dict[str, Any]) -> Machine:
+    from minisim.machine.machine import Machine
+
+    layout = from_data(state["layout"])
+    raw = _memory(state)
+    chosen = configuration(layout.profile, layout.options)
+    configure(raw, chosen)
+    if bytes(ffi.buffer(ffi.addressof(raw, "profile"))) != state["flags"] or raw.modules != state["modules"]:
+        raise FrozenStateError(f"this machine was frozen with another version of the profile {layout.profile}")
+    _tables(raw, state)
+    _fields(raw, state)
+    _check_numbers(raw, layout.devices)
+    base, cycle, basis, text = state["timing"]
+    return Machine(raw, layout, Timing(int(base), int(cycle), str(basis), str(text)))
+
+
+def _memory(state: dict[str, Any]) -> Any:
+    size = state["memory_bytes"]
+    raw = lib.ms_new(size, state["address_bits"])
+    if raw == ffi.NULL:
+        raise ValueError("its memory has no possible size")
+    raw = ffi.gc(raw, lib.ms_free)
+    unpacker = zlib.decompressobj()
+    try:
+        content = unpacker.decompress(state["memory"], size + 1)
+    except zlib.error as error:
+        raise ValueError(f"its memory can't be unpacked ({error})") from None
+    if len(content) != size:
+        raise ValueError("its memory has another size")
+    ffi.memmove(raw.memory, content, size)
+    for bank, fitted in enumerate(state["present"]):
+        start = bank * lib.MS_BANK_BYTES
+        if fitted and start < size and lib.ms_fit_memory(raw, start, min(lib.MS_BANK_BYTES, size - start)):
+            raise ValueError("its memory lies outside")
+    return raw
+
+
+def _tables(raw: Any, state: dict[str, Any]) -> None:
+    rows = {name: [_known(row, struct) for row in state["tables"][name]] for name, (struct, _) in STRUCTS.items()}
+    tables = Tables(
+        registers=rows["registers"],
+        effects=rows["effects"],
+        timers=rows["timers"],
+        lines=rows["lines"],
+        rings=rows["rings"],
+        devices=rows["devices"],
+        windows=rows["windows"],
+        rom=state["rom"],
+        io={int(word): (int(kind), int(index)) for word, kind, index in state["io"]},
+        contents={ring: bytes(content) for ring, content in enumerate(state["contents"])},
+    )
+    if len(tables.contents) != len(tables.rings):
+        raise ValueError("its rings have no contents")
+    load(raw, tables)
+
+
+def _known(row: dict[str, Any], struct: str) -> dict[str, Any]:
+    """A row without anything its struct has not."""
+    names = {name for name, _ in ffi.typeof(struct).fields}
+    if set(row) != names:
+        raise ValueError(f"a row of {struct} has other fields")
+    return dict(row)
+
+
+def _fields(raw: Any, state: dict[str, Any]) -> None:
+    if set(state["fields"]) != set(_NAMES):
+        raise FrozenStateError("this machine was frozen by another version")
+    for name, value in state["fields"].items():
+        setattr(raw, name, value)
+    for name, value in state["until"].items():
+        setattr(raw.until, name, value)
+    for index, access in enumerate(state["access"]):
+        for name, value in access.items():
+            setattr(raw.access[index], name, value)
+
+
+def _check_numbers(raw: Any, devices: Any) -> None:
+    """Numbers that the core follows without a look."""
+    bounds = (
+        (raw.request_line + 1, raw.line_count),
+        (raw.until.text_length, 256),
+        (raw.until.text_matched, max(raw.until.text_length - 1, 0)),
+        (raw.access_count, lib.MS_ACCESSES),
+        (raw.step_register, 7),
+        (raw.n | raw.z | raw.v | raw.c | raw.mapped, 1),
+    )
+    if any(not 0 <= value <= most for value, most in bounds) or raw.event_ns != lib.MS_NEVER:
+        raise ValueError("a number lies outside")
+    for device in devices:
+        _check_device(raw, device)
+
+
+def _check_device(raw: Any, device: Any) -> None:
+    numbers = (
+        *((number, raw.register_count) for number, _ in device.registers.values()),
+        *((number, raw.ring_count) for number in device.rings.values()),
+        *((number, raw.line_count) for number in device.lines.values()),
+        *((number, raw.timer_count) for number in device.finishes),
+    )
+    if any(not 0 <= number < count for number, count in numbers):
+        raise ValueError("the name of a part leads outside")

@@ -1,0 +1,232 @@
+"""A running machine: processor, memory, devices, and the console."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from typing import Any
+
+from minisim.cpu._core import ffi, lib
+from minisim.machine.errors import BusTimeout, MachineError, NotFittedError
+from minisim.machine.layout import DeviceLayout, Layout
+from minisim.machine.records import Condition, Counters, Registers, Step, StepAccess, Stop, Timing
+from minisim.machine.session import Session, listed, reason_of
+from minisim.machine.views import Cpu, Line, Memory, NoConsole, word_of
+
+KINDS = {1: "fetch", 2: "read", 4: "write"}
+
+
+class Machine:
+    """One machine.  Made by `minisim.build`, `minisim.bare` or `minisim.thaw`; several live beside each other in a
+    process.
+
+    `cpu`, `memory` and `console` are views; `timing` says how long an instruction takes and where that is from; `notes`
+    says what the loadout has and the model has not.
+    """
+
+    def __init__(self, raw: Any, layout: Layout, timing: Timing) -> None:
+        self._raw = raw
+        self._lock = threading.Lock()
+        self.layout = layout
+        self.timing = timing
+        self.cpu = Cpu(raw)
+        self.memory = Memory(raw)
+        self.console: Line = NoConsole()
+        if layout.console is not None:
+            self.console = Line(raw, layout.devices[layout.console])
+
+    # --- what it is --------------------------------------------------------------------------------------------------
+
+    @property
+    def name(self) -> str:
+        """The loadout's name."""
+        return self.layout.name
+
+    @property
+    def profile(self) -> str:
+        """The processor profile."""
+        return self.layout.profile
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What is not modelled of this machine, as sentences."""
+        return self.layout.notes
+
+    @property
+    def time_ns(self) -> int:
+        """Guest time since power-up, in nanoseconds."""
+        return int(self._raw.time_ns)
+
+    @property
+    def instructions(self) -> int:
+        """Instructions since the machine was made."""
+        return int(self._raw.instructions)
+
+    def device(self, device: str, place: str | None = None, number: int = 0) -> DeviceLayout:
+        """The layout of a device by its id, and where several are fitted by place and number among them."""
+        found = [d for d in self.layout.devices if d.id == device and place in (None, d.place)]
+        if number >= len(found):
+            raise NotFittedError(
+                f'no device "{device}"{f" at {place}" if place else ""} number {number} in this machine'
+            )
+        return found[number]
+
+    def line(self, place: str | None = None, number: int = 0) -> Line:
+        """The far end of a serial line."""
+        return Line(self._raw, self.device("serial-line", place, number))
+
+    # --- the bus -----------------------------------------------------------------------------------------------------
+
+    def read(self, address: int, *, space: str = "program") -> int:
+        """One read cycle with its side effects: the word at an even address.  BusTimeout: nobody answers."""
+        data = ffi.new("uint16_t *")
+        if lib.ms_bus_cycle(self._raw, self._physical(address, space), lib.MS_CYCLE_READ, data):
+            raise BusTimeout(f"nobody answers a read of {address:06o}")
+        return int(data[0])
+
+    def write(self, address: int, word: int, *, space: str = "program") -> None:
+        """One write cycle with its side effects.  BusTimeout: nobody answers."""
+        data = ffi.new("uint16_t *", word_of(word, "a write"))
+        if lib.ms_bus_cycle(self._raw, self._physical(address, space), lib.MS_CYCLE_WRITE, data):
+            raise BusTimeout(f"nobody answers a write to {address:06o}")
+
+    def write_byte(self, address: int, byte: int, *, space: str = "program") -> None:
+        """One byte write cycle; the address may be odd."""
+        if not 0 <= byte <= 0o377:
+            raise ValueError(f"a byte is 0 to 377 octal, not {byte:o}")
+        data = ffi.new("uint16_t *", byte)
+        where = self._physical(address & ~1, space) | (address & 1)
+        if lib.ms_bus_cycle(self._raw, where, lib.MS_CYCLE_WRITE_BYTE, data):
+            raise BusTimeout(f"nobody answers a write to {address:06o}")
+
+    def _physical(self, address: int, space: str) -> int:
+        if space not in ("program", "bus"):
+            raise ValueError('space is "program" or "bus"')
+        bits = 16 if space == "program" else int(self._raw.address_bits)
+        if not isinstance(address, int) or not 0 <= address < 1 << bits or address & 1:
+            raise ValueError(f"a word address is even and has {bits} bits, not {address!r}")
+        if space == "program" and address >= 0o160000:
+            return int(lib.ms_io_base(self._raw)) + (address & 0o17777)
+        return address
+
+    # --- running -----------------------------------------------------------------------------------------------------
+
+    def power_up(self, pc: int | None = None, ps: int | None = None) -> None:
+        """Switch on: devices as after power-up, PC and PS as the loadout's boot path says unless they are given."""
+        start = self.layout.start or (0, 0)
+        with self._running():
+            lib.ms_power_up(self._raw, start[0] if pc is None else pc, start[1] if ps is None else ps)
+
+    def run(self, limit: int = 1_000_000, until: Condition | Sequence[Condition] | None = None) -> Stop:
+        """Run at most `limit` instructions (decimal), or until a condition comes true; says why it stopped."""
+        with self._running():
+            session = Session(self, limit, listed(until))
+            while session.advance():
+                pass
+        return session.stop()
+
+    def session(self, limit: int, until: Condition | Sequence[Condition] | None = None) -> Session:
+        """The same run, to be taken slice by slice."""
+        return Session(self, limit, listed(until))
+
+    def stop(self) -> None:
+        """Ask a run in another thread to stop; it ends with REQUEST."""
+        lib.ms_request_stop(self._raw)
+
+    def step(self) -> Step:
+        """Run one instruction and tell what it did."""
+        with self._running():
+            Session(self, 1)
+            before = self._registers()
+            reason = reason_of(lib.ms_step(self._raw))
+        accesses = tuple(
+            StepAccess(KINDS.get(each.kind, "read"), int(each.address), int(each.data), bool(each.is_byte))
+            for each in self._raw.access[0 : self._raw.access_count]
+        )
+        words = _own_words(before.r[7], accesses)
+        return Step(before.r[7], words, _text_of(words, before.r[7]), accesses, before, self._registers(), reason)
+
+    def next_text(self) -> str:
+        """The instruction at PC as text; empty where it can't be read without a side effect on a device."""
+        data, words = ffi.new("uint16_t *"), []
+        for at in (self.cpu.pc, self.cpu.pc + 2, self.cpu.pc + 4):
+            if at & 1 or lib.ms_peek(self._raw, self._physical(at & 0o177776, "program"), data):
+                break
+            words.append(int(data[0]))
+        return _text_of(words, self.cpu.pc) if words else ""
+
+    def _running(self) -> _Hold:
+        return _Hold(self._lock)
+
+    def _registers(self) -> Registers:
+        return Registers(tuple(self.cpu.r), self.cpu.ps)
+
+    # --- afterwards --------------------------------------------------------------------------------------------------
+
+    def counters(self) -> Counters:
+        """What happened so far: accesses of each register, interrupts and traps by vector, requests never granted."""
+        raw = self._raw
+        reads: dict[int, int] = {}
+        writes: dict[int, int] = {}
+        refused: dict[str, int] = {}
+        for device in self.layout.devices:
+            for number, offset in device.registers.values():
+                if offset >= 0:
+                    reads[0o760000 + offset] = int(raw.registers[number].reads)
+                    writes[0o760000 + offset] = int(raw.registers[number].writes)
+            lost = sum(int(raw.lines[number].refused) for number in device.lines.values())
+            if lost:
+                refused[device.place] = refused.get(device.place, 0) + lost
+        return Counters(
+            instructions=self.instructions,
+            time_ns=self.time_ns,
+            reads={address: count for address, count in sorted(reads.items()) if count},
+            writes={address: count for address, count in sorted(writes.items()) if count},
+            interrupts=_by_vector(raw.taken_by_vector),
+            traps=_by_vector(raw.traps_by_vector),
+            refused=refused,
+            first_pc=self.layout.first_pc,
+        )
+
+    def freeze(self) -> bytes:
+        """The whole state as one CBOR map; `minisim.thaw` makes the same machine of it, which goes on bit for bit
+        alike.
+        """
+        from minisim.machine.frozen import freeze
+
+        with self._running():
+            return freeze(self)
+
+
+class _Hold:
+    """Keeps two threads out of one machine, with a message instead of a wait."""
+
+    def __init__(self, lock: threading.Lock) -> None:
+        self._lock = lock
+
+    def __enter__(self) -> None:
+        if not self._lock.acquire(blocking=False):
+            raise MachineError("the machine is running in another thread")
+
+    def __exit__(self, *_: object) -> None:
+        self._lock.release()
+
+
+def _by_vector(counts: Any) -> dict[int, int]:
+    return {4 * number: int(count) for number, count in enumerate(counts) if count}
+
+
+def _own_words(pc: int, accesses: Sequence[StepAccess]) -> tuple[int, ...]:
+    """The words of the instruction: what was fetched from pc on without a gap."""
+    words: list[int] = []
+    for access in accesses:
+        if access.kind == "fetch" and access.address == (pc + 2 * len(words)) & 0o177777:
+            words.append(access.data)
+    return tuple(words)
+
+
+def _text_of(words: Sequence[int], pc: int) -> str:
+    from minisim.cpu.disassembler import disassemble
+
+    lines = disassemble(words, pc & 0o177776)
+    return lines[0].text if lines else ""

@@ -1,0 +1,156 @@
+"""A run that is taken slice by slice: `Machine.run` takes all of them at once, a console puts typing and pacing
+between.
+
+The guest sees nothing of the slices: the run is the same, bit for bit, however it is cut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from minisim.cpu._core import ffi, lib
+from minisim.machine.errors import MachineError, NotFittedError
+from minisim.machine.records import Access, Address, Condition, Reason, Stop, Text
+from minisim.machine.views import word_of
+
+if TYPE_CHECKING:
+    from minisim.machine.machine import Machine
+
+SLICE = 1_000_000  # instructions between two looks at signals: some 20 ms
+LONGEST_TEXT = 256
+FOR_EVER = (1 << 63) - 1
+REASONS = (
+    None,
+    Reason.HALTED,
+    Reason.LIMIT,
+    Reason.WAITING,
+    Reason.REACHED,
+    Reason.REQUEST,
+    Reason.STUCK,
+)
+
+
+class Session:
+    """One run of at most `limit` instructions, until one of `conditions`; `reason` is None while it can go on."""
+
+    def __init__(self, machine: Machine, limit: int, conditions: tuple[Condition, ...] = ()) -> None:
+        if not isinstance(limit, int) or limit < 0:
+            raise ValueError(f"a limit counts instructions, not {limit!r}")
+        self._machine, self._raw = machine, machine._raw
+        self._left = min(limit, FOR_EVER)
+        self._conditions = conditions
+        self._first, self._began = machine.instructions, machine.time_ns
+        self.reason: Reason | None = None
+        _set_until(machine, conditions)
+        if machine.layout.first_pc is None:
+            machine.layout = replace(machine.layout, first_pc=machine.cpu.pc)
+
+    def advance(self, most: int = SLICE, *, until_ns: int | None = None) -> bool:
+        """Run one slice; True while the run can go on.  `until_ns` ends the slice at that guest time.
+
+        After WAITING or STUCK it may be called again, since the host may have typed something.
+        """
+        raw, paused = self._raw, False
+        if until_ns is not None:
+            if raw.time_ns >= until_ns:
+                return True
+            lib.ms_pause_at(raw, until_ns)
+        part = min(self._left, most)
+        before = self._machine.instructions
+        reason = reason_of(lib.ms_run(raw, part))
+        if until_ns is not None:
+            paused = raw.pause_ns == lib.MS_NEVER and reason is Reason.REQUEST
+            raw.pause_ns = lib.MS_NEVER
+            lib.ms_run_due(raw)
+        self._left -= self._machine.instructions - before if paused else part
+        over = reason is Reason.LIMIT and self._left <= 0
+        self.reason = None if paused or (reason is Reason.LIMIT and not over) else _finished(self._machine, reason)
+        return self.reason is None
+
+    def stop(self) -> Stop:
+        """How it ended; a run that is not at its end counts as stopped on request."""
+        machine = self._machine
+        return Stop(
+            self.reason or Reason.REQUEST,
+            machine.cpu.pc,
+            machine.instructions - self._first,
+            machine.time_ns - self._began,
+            at=int(self._raw.instruction_pc),
+            place=machine.layout.place,
+            until=self._conditions,
+        )
+
+
+def reason_of(code: int) -> Reason:
+    """The core's answer as a word."""
+    reason = REASONS[code]
+    if reason is None:
+        raise MachineError("the machine has no processor, or is running already")
+    return reason
+
+
+def _finished(machine: Machine, reason: Reason) -> Reason:
+    """Where the processor stands still for good, time goes on: characters on their way leave the line.
+
+    So the end of what a program printed before its HALT is seen, as on a real terminal.
+    """
+    if reason not in (Reason.HALTED, Reason.WAITING, Reason.STUCK):
+        return reason
+    raw, timers = machine._raw, [number for device in machine.layout.devices for number in device.finishes]
+    raw.stop = lib.MS_STOP_NONE
+    while any(raw.timers[number].due != lib.MS_NEVER for number in timers):
+        raw.time_ns = max(raw.time_ns, min(raw.timers[n].due for n in range(raw.timer_count)))
+        lib.ms_run_due(raw)
+    return Reason.REACHED if raw.stop == lib.MS_STOP_REACHED else reason
+
+
+# --- conditions -------------------------------------------------------------------------------------------------------
+
+
+def listed(until: Condition | Sequence[Condition] | None) -> tuple[Condition, ...]:
+    """The conditions, one of each kind at most."""
+    found = () if until is None else (until,) if isinstance(until, Text | Address | Access) else tuple(until)
+    kinds = [type(each) for each in found]
+    if any(kind not in (Text, Address, Access) for kind in kinds):
+        raise ValueError("until takes Text, Address and Access")
+    if len(set(kinds)) != len(kinds):
+        raise ValueError("until takes one Text, one Address and one Access at most")
+    return found
+
+
+def _set_until(machine: Machine, conditions: tuple[Condition, ...]) -> None:
+    until = machine._raw.until
+    until.on_pc = until.on_access = until.on_text = 0
+    for condition in conditions:
+        if isinstance(condition, Address):
+            until.pc, until.on_pc = word_of(condition.address, "an address"), 1
+        elif isinstance(condition, Access):
+            _until_access(until, condition)
+        else:
+            _until_text(machine, until, condition)
+
+
+def _until_access(until: Any, condition: Access) -> None:
+    last = condition.first if condition.last is None else condition.last
+    if last < condition.first:
+        raise ValueError(f"addresses go upwards, not from {condition.first:06o} to {last:06o}")
+    until.low, until.high = word_of(condition.first, "an address"), word_of(last, "an address")
+    until.access_kinds = condition.fetch * 1 + condition.read * 2 + condition.write * 4
+    until.on_access = 1
+
+
+def _until_text(machine: Machine, until: Any, condition: Text) -> None:
+    console = machine.layout.console
+    if console is None:
+        raise NotFittedError("this machine has no console line that could print a text")
+    try:
+        text = condition.text.encode("ascii")
+    except UnicodeEncodeError:
+        raise ValueError(f"a console prints ASCII, which {condition.text!r} is not") from None
+    if not 0 < len(text) <= LONGEST_TEXT:
+        raise ValueError(f"a text to wait for has 1 to {LONGEST_TEXT} characters")
+    until.ring = machine.layout.devices[console].rings["printer"]
+    ffi.memmove(until.text, text, len(text))
+    until.text_length, until.text_matched, until.on_text = len(text), 0, 1

@@ -1,0 +1,242 @@
+"""Ways to look at and into a machine: registers, memory, lines.  Each is a thin view on the core's struct."""
+
+from __future__ import annotations
+
+from typing import Any, overload
+
+from minisim.cpu._core import ffi, lib
+from minisim.machine.errors import MachineError, NotFittedError
+from minisim.machine.layout import DeviceLayout
+
+WORD = 0o177777
+MODES = {0: "kernel", 1: "supervisor", 3: "user"}
+
+
+def word_of(value: int, what: str) -> int:
+    """The value if it is a word; ValueError names what it was for."""
+    if not isinstance(value, int) or not 0 <= value <= WORD:
+        raise ValueError(f"{what} takes a word, 0 to 177777 octal, not {value!r}")
+    return int(value)
+
+
+class RegisterFile:
+    """R0 to R7 of the current set and mode, as a sequence of eight words."""
+
+    def __init__(self, raw: Any) -> None:
+        self._raw = raw
+
+    def __len__(self) -> int:
+        return 8
+
+    def __getitem__(self, number: int) -> int:
+        return int(self._raw.r[_register_number(number)])
+
+    def __setitem__(self, number: int, value: int) -> None:
+        self._raw.r[_register_number(number)] = word_of(value, f"register {number}")
+
+    def __iter__(self) -> Any:
+        return iter([int(word) for word in self._raw.r])
+
+    def __repr__(self) -> str:
+        return "[" + " ".join(f"{word:06o}" for word in self) + "]"
+
+
+def _register_number(number: int) -> int:
+    if not isinstance(number, int) or not 0 <= number <= 7:
+        raise IndexError(f"registers are 0 to 7, not {number!r}")
+    return number
+
+
+class Cpu:
+    """The processor's registers.  All words are plain ints of 16 bits."""
+
+    def __init__(self, raw: Any) -> None:
+        self._raw = raw
+        self.r = RegisterFile(raw)
+
+    @property
+    def sp(self) -> int:
+        """Stack pointer of the current mode (R6)."""
+        return self.r[6]
+
+    @sp.setter
+    def sp(self, value: int) -> None:
+        self.r[6] = value
+
+    @property
+    def pc(self) -> int:
+        """Program counter (R7)."""
+        return self.r[7]
+
+    @pc.setter
+    def pc(self, value: int) -> None:
+        self.r[7] = value
+
+    @property
+    def ps(self) -> int:
+        """Processor status word; setting it changes mode and register set with it."""
+        return int(lib.ms_get_ps(self._raw))
+
+    @ps.setter
+    def ps(self, value: int) -> None:
+        lib.ms_set_ps(self._raw, word_of(value, "the PS"))
+
+    @property
+    def fps(self) -> int:
+        """Floating point status.  NotFittedError: no floating point processor is built yet."""
+        raise NotFittedError("no floating point processor is fitted")
+
+    @property
+    def ac(self) -> list[int]:
+        """Floating point accumulators.  NotFittedError: no floating point processor is built yet."""
+        raise NotFittedError("no floating point processor is fitted")
+
+    def register(self, register_set: int, number: int) -> int:
+        """R0 to R5 of one register set (0 or 1), wherever it is kept now."""
+        sets = int(self._raw.register_sets)
+        if not 0 <= register_set < sets:
+            raise NotFittedError(f"there is no register set {register_set}; this processor has {sets}")
+        if not 0 <= number <= 5:
+            raise IndexError("a register set holds R0 to R5; see stack_pointer(mode) and pc")
+        current = (self.ps >> 11 & 1) if sets == 2 else 0
+        return int(self._raw.r[number] if register_set == current else self._raw.set[register_set][number])
+
+    def stack_pointer(self, mode: int) -> int:
+        """The stack pointer of a mode: 0 kernel, 1 supervisor, 3 user."""
+        if mode not in MODES:
+            raise ValueError("modes are 0 kernel, 1 supervisor, 3 user")
+        modes = int(self._raw.modes)
+        if (mode == 3 and modes < 2) or (mode == 1 and modes < 3):
+            raise NotFittedError(f"this processor has no {MODES[mode]} mode")
+        current = self.ps >> 14 if modes > 1 else 0
+        return int(self._raw.r[6] if mode == current else self._raw.stack[mode])
+
+
+class Memory:
+    """Physical memory by byte address, low byte of a word first: slices read and write bytes."""
+
+    def __init__(self, raw: Any) -> None:
+        self._raw = raw
+        self._buffer = ffi.buffer(raw.memory, raw.memory_bytes)
+
+    def __len__(self) -> int:
+        return int(self._raw.memory_bytes)
+
+    @overload
+    def __getitem__(self, where: int) -> int: ...
+    @overload
+    def __getitem__(self, where: slice) -> bytes: ...
+    def __getitem__(self, where: int | slice) -> int | bytes:
+        first, last = self._range(where)
+        data = bytes(self._buffer[first:last])
+        return data if isinstance(where, slice) else data[0]
+
+    def __setitem__(self, where: int | slice, data: bytes | bytearray | memoryview | int) -> None:
+        first, last = self._range(where)
+        content = bytes([data]) if isinstance(data, int) else bytes(data)
+        if len(content) != last - first:
+            raise ValueError(f"{last - first} bytes are needed from {first:o} to {last:o}, not {len(content)}")
+        self._buffer[first:last] = content
+
+    def word(self, address: int) -> int:
+        """The word at an even physical address."""
+        return int.from_bytes(self[address : address + 2], "little")
+
+    def put(self, address: int, *words: int) -> None:
+        """Words from an even physical address on."""
+        content = b"".join(word_of(word, "memory").to_bytes(2, "little") for word in words)
+        self[address : address + len(content)] = content
+
+    def view(self) -> memoryview:
+        """All of it without a copy, read-only; it stays valid after the machine is dropped."""
+        kept = ffi.gc(self._raw.memory, lambda _, machine=self._raw: None)
+        return memoryview(ffi.buffer(kept, self._raw.memory_bytes)).toreadonly()
+
+    def _range(self, where: int | slice) -> tuple[int, int]:
+        if isinstance(where, int):
+            where = slice(where, where + 1)
+        if where.step not in (None, 1):
+            raise ValueError("memory is read and written without steps")
+        first = 0 if where.start is None else where.start
+        last = len(self) if where.stop is None else where.stop
+        if not 0 <= first <= last <= len(self):
+            raise NotFittedError(f"no memory from {first:o} to {last:o}; it ends at {len(self):o}")
+        self._fitted(first, last)
+        return first, last
+
+    def _fitted(self, first: int, last: int) -> None:
+        if last <= self._raw.ram_top or first == last:
+            return
+        for bank in range(first // lib.MS_BANK_BYTES, (last - 1) // lib.MS_BANK_BYTES + 1):
+            if not self._raw.present[bank]:
+                raise NotFittedError(f"no memory at {max(first, bank * lib.MS_BANK_BYTES):o}")
+
+
+class Line:
+    """The far end of a serial line: what the host types and what the guest printed.
+
+    Typed bytes arrive at line speed.  Patiently (the default) as somebody at a keyboard would: the next one comes when
+    the program has taken the last one, and not while the tape reader of the terminal moves.  Steadily as a machine
+    would: one after the other, and what the program does not take in time is lost, with the overrun bit set.
+    """
+
+    def __init__(self, raw: Any, device: DeviceLayout) -> None:
+        self._raw = raw
+        self._device = device
+
+    @property
+    def place(self) -> str:
+        """The board's place."""
+        return self._device.place
+
+    def feed(self, data: bytes, *, steady: bool = False) -> None:
+        """Type these bytes."""
+        self._act("feed steadily" if steady else "feed patiently")
+        fed = feed(self._raw, self._device.rings["keyboard"], data)
+        if fed < len(data):
+            raise MachineError(f"only {fed} of {len(data)} bytes found room on the line")
+
+    def put_in_tape(self, data: bytes) -> None:
+        """Lay a paper tape into the reader of the terminal, behind what is left of the last one."""
+        feed(self._raw, self._device.rings["reader"], data)
+
+    def take(self) -> bytes:
+        """What the guest printed since the last call, eight bits a character as it came."""
+        return drain(self._raw, self._device.rings["printer"])
+
+    def send_break(self) -> None:
+        """Hold the line in break for longer than a character."""
+        self._act("break")
+
+    def waiting(self) -> int:
+        """How many typed bytes the guest has not taken yet."""
+        return int(self._raw.rings[self._device.rings["keyboard"]].count)
+
+    def _act(self, name: str) -> None:
+        first, count = self._device.acts[name]
+        lib.ms_do_effects(self._raw, first, count, 0)
+
+
+class NoConsole(Line):
+    """Stands where a machine has no console line: whatever is asked of it, it says so."""
+
+    def __init__(self) -> None:
+        pass
+
+    def __getattribute__(self, name: str) -> Any:
+        if name.startswith("__"):
+            return object.__getattribute__(self, name)
+        raise NotFittedError("this machine has no console line")
+
+
+def feed(raw: Any, ring: int, data: bytes) -> int:
+    """Bytes into a ring; gives how many found room."""
+    content = bytes(data)
+    return int(lib.ms_ring_feed(raw, ring, content, len(content)))
+
+
+def drain(raw: Any, ring: int) -> bytes:
+    """All bytes of a ring."""
+    count = int(raw.rings[ring].count)
+    room = ffi.new("uint8_t[]", max(count, 1))
+    return bytes(ffi.buffer(room, int(lib.ms_ring_drain(raw, ring, room, count))))

@@ -1,0 +1,108 @@
+"""Two register ranges overlap.
+
+What is checked
+    Whether any two devices of the machine, on one board or two, answer the same address of the I/O page, counting
+    registers against registers and registers against ROM windows.
+
+Why it matters
+    Both boards answer: what is read is a mixture of both on the lines, what is written reaches both.
+
+Example
+    machine.yaml:14:43: fault ADDR-001 register-ranges-overlap [main/a/3AB]: 776500 to 776507 (serial-line) overlaps
+    776500 to 776507 (serial-line) at main/a/2CD; every address must have one owner (common-practice).
+
+Putting it right
+    Set one of the two boards to another address.
+
+Known limits
+    Two boards at the console's address are CONSOLE-001, two ROM windows are BOOT-001.  Two boards that both hold the
+    line-clock register are graded doubt: they hold the same bits, and most can switch theirs off.
+
+Sources
+    common-practice: one address, one owner.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from minisim.findings import Severity
+from minisim.known import Figure, Unknown
+from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, passed, probe, rule
+from minisim.rules._facts import CONSOLE, board_subject, device_name, known, octal18, registers_subject, short
+from minisim.wiring.model import Wired, WiredBoard
+
+SAME_BITS = "line clock"
+
+
+@dataclass(frozen=True, slots=True)
+class _Range:
+    """Addresses one thing answers: offsets, end exclusive."""
+
+    board: WiredBoard
+    subject: Subject
+    what: str
+    start: int
+    end: int
+    figures: tuple[Figure[int], ...] = ()
+
+    def __str__(self) -> str:
+        return f"{octal18(self.start)} to {octal18(self.end - 1)} ({self.what})"
+
+
+@rule(
+    id="ADDR-001",
+    slug="register-ranges-overlap",
+    severity=Severity.FAULT,
+    needs=("SLOT-008",),
+    sources=("common-practice",),
+)
+def register_ranges_overlap(wired: Wired) -> Iterator[Result]:
+    """Compare the range of each device with all before it."""
+    seen: list[_Range] = []
+    for rom in wired.roms:
+        board = wired.boards[rom.board]
+        seen.append(_Range(board, board_subject(board), "ROM window", rom.base, rom.base + 2 * rom.words))
+    for registers in wired.registers:
+        subject, name = registers_subject(wired, registers), short(wired.boards[registers.board])
+        base, words = known(registers.base, f"address of {name}"), known(registers.words, f"registers of {name}")
+        if base is None or words is None:
+            missing = isinstance(registers.base, Unknown) or isinstance(registers.words, Unknown)
+            yield not_checked(subject, f"address of the {device_name(registers)} of {name}") if missing else (
+                does_not_apply(subject)
+            )
+            continue
+        what, board = device_name(registers), wired.boards[registers.board]
+        mine = _Range(board, subject, what, base, base + 2 * words, (registers.base,))
+        yield _compared(mine, [other for other in seen if _overlap(mine, other)])
+        seen.append(mine)
+
+
+def _overlap(one: _Range, other: _Range) -> bool:
+    both_console = one.start == other.start == CONSOLE
+    return one.start < other.end and other.start < one.end and not both_console
+
+
+def _compared(mine: _Range, others: list[_Range]) -> Result:
+    if not others:
+        return passed(mine.subject)
+    first = others[0]
+    for other in others:
+        for figure in other.figures:
+            known(figure, f"address of {short(other.board)}")
+    softer = all(SAME_BITS == one.what == mine.what for one in others)
+    return failed(
+        mine.subject,
+        found=f"{mine} overlaps {first} of {short(first.board)}",
+        limit="every address must have one owner",
+        cause="both boards answer: data are mixed on the lines",
+        fix=f"set {short(mine.board)} to another address" if not softer else "switch one of the two clocks off",
+        next_measurement=probe(
+            f"with power off, take out {short(first.board)} and compare the address switches of both boards",
+            "the same setting",
+            "write the real setting into the loadout",
+        ),
+        severity=Severity.DOUBT if softer else None,
+        also=tuple(f"{one.what} of {short(one.board)} at line {one.subject.mark.line}" for one in others),
+    )

@@ -1,0 +1,89 @@
+"""Two live vectors are equal.
+
+What is checked
+    Whether two devices put the same vector on the bus.  Vectors that software sets are no live ones until it runs.
+
+Why it matters
+    The processor takes the handler of one device for a request of the other: the wrong one runs, and the request of
+    the other is never served.
+
+Example
+    machine.yaml:15:60: fault VECT-001 vector-shared [main/a/3AB]: vector 300 of the serial-line is also that of the
+    serial-line of M0000 (main/a/2CD); every vector must have one owner (common-practice).
+
+Putting it right
+    Set one of the two boards to another vector.
+
+Known limits
+    A clock board and the event line of a processor use vector 100 together: it is one request.  Two clocks on the
+    separate-line bus are graded doubt, as the clock itself is then doubled.
+
+Sources
+    common-practice: one vector, one owner.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from minisim.findings import Severity
+from minisim.known import Unknown
+from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
+from minisim.rules._facts import device_name, known, octal_vector, short, vector_subject
+from minisim.wiring.model import Wired, WiredRegisters
+
+CLOCKS = frozenset({"line-clock", "event-line"})
+
+
+@rule(
+    id="VECT-001", slug="vector-shared", severity=Severity.FAULT, needs=("SLOT-008",), sources=("common-practice",)
+)
+def vector_shared(wired: Wired) -> Iterator[Result]:
+    """Compare the vectors of each device with all before it."""
+    seen: list[WiredRegisters] = []
+    for registers in wired.registers:
+        subject, name = vector_subject(wired, registers), short(wired.boards[registers.board])
+        if isinstance(registers.vector, Unknown):
+            yield not_checked(subject, f"vector of the {device_name(registers)} of {name}")
+        elif not _live(registers):
+            yield does_not_apply(subject)
+        else:
+            yield _compared(wired, registers, seen)
+            seen.append(registers)
+
+
+def _live(registers: WiredRegisters) -> set[int]:
+    return {one.vector for one in registers.vectors if not one.software_set}
+
+
+def _same_request(wired: Wired, one: WiredRegisters, other: WiredRegisters) -> bool:
+    return wired.bus == "mux" and {one.device, other.device} <= CLOCKS
+
+
+def _compared(wired: Wired, mine: WiredRegisters, seen: list[WiredRegisters]) -> Result:
+    subject = vector_subject(wired, mine)
+    others = [one for one in seen if _live(mine) & _live(one) and not _same_request(wired, mine, one)]
+    if not others:
+        return passed(subject)
+    for one in (mine, *others):
+        known(one.vector, f"vector of {short(wired.boards[one.board])}")
+    first, board = others[0], wired.boards[mine.board]
+    vector = octal_vector(min(_live(mine) & _live(first)))
+    return failed(
+        subject,
+        found=f"vector {vector} of the {device_name(mine)} is also that of the {device_name(first)} of "
+        f"{short(wired.boards[first.board])}",
+        limit="every vector must have one owner",
+        cause="the wrong handler runs",
+        fix=f"set {short(board)} to another vector",
+        next_measurement=probe(
+            "with power off, compare the vector switches of both boards",
+            "the same setting",
+            "write the real setting into the loadout",
+        ),
+        severity=Severity.DOUBT if {mine.device, first.device} <= CLOCKS else None,
+        also=tuple(
+            f"{device_name(one)} of {short(wired.boards[one.board])} at line {vector_subject(wired, one).mark.line}"
+            for one in others
+        ),
+    )

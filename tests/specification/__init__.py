@@ -1,0 +1,1 @@
+"""The instruction set as an executable specification, and the tests that hold the processor core against it."""
