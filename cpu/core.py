@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from minisim.catalogue.model import Profile
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.profile import Configuration, configuration
-
-from minisim.catalogue.model import Profile
 
 FETCH, READ, WRITE = 1, 2, 4
 MEMORY_LIMIT = {16: 0o160000, 18: 0o760000, 22: 0o17760000}

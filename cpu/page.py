@@ -13,32 +13,33 @@ from minisim.known import Figure, Known, NotApplicable
 
 INSTRUCTIONS = """# Instructions
 
-This page is written from the instruction table of the core (`make docs`); the records stand beside their bodies in
-`cpu/insns/`. Codes are octal.
+This page is written from the instruction table of the core (`make docs`); the records stand beside their
+bodies in `cpu/insns/`. Codes are octal.
 
-Pattern: six places, the first is bit 15, the others three bits each. `SS` and `DD` are operands of six bits (mode,
-register), `R` a register, `N` a number; `+XX` is a field of eight bits, `+C` one of four. Written: `S` `D` operands,
-`R` register, `B` branch target, `L` loop target, `N` `X` numbers, `C` choice of condition codes. N Z V C: the effect on the
-codes, `*` by the result, `-` none. Traps: vectors beside those of the operands (4: odd address, nobody answers). Source: the
-document where the code was seen; the handbooks of 1972-81 and 1983 were not read, they name where to look it up (the fact
-itself is recalled, firmly).
+Pattern: six places, the first is bit 15, the others three bits each. `SS` and `DD` are operands of six bits
+(mode, register), `R` a register, `N` a number; `+XX` is a field of eight bits, `+C` one of four. Written: `S`
+`D` operands, `R` register, `B` branch target, `L` loop target, `N` `X` numbers, `C` choice of condition
+codes. N Z V C: the effect on the codes, `*` by the result, `-` none. Traps: vectors beside those of the
+operands (4: odd address, nobody answers). Source: the document where the code was seen; the handbooks of
+1972-81 and 1983 were not read, they name where to look it up (the fact itself is recalled, firmly).
 """
 
 PROFILES = """# Processor profiles
 
 This page is written from the catalogue and the decode tables of the core (`make docs`).
 
-Owned: how many of the 65,536 (decimal) first words are instructions with every option that the profile can have, as far as
-built; all others are reserved and trap to 10. Time: of an instruction in ns (decimal); `+ n a cycle` where a table with memory
-cycles is printed; `assumed` where no figure is known.
+Owned: how many of the 65,536 (decimal) first words are instructions with every option that the profile can
+have, as far as built; all others are reserved and trap to 10. Time: of an instruction in ns (decimal); `+ n a
+cycle` where a table with memory cycles is printed; `assumed` where no figure is known.
 """
 
 DIFFERENCES = """
 ## The table of differences
 
-Each row is a flag of the core. A profile stands beside the word that the emulator follows, with its evidence in brackets:
-seen, firm (recalled, standard), unconfirmed (recalled), or *model* where the value is not known and the emulator had to choose.
-Comparison never counts a *model* value as documented. A profile that is missing: the row makes no sense there.
+Each row is a flag of the core. A profile stands beside the word that the emulator follows, with its evidence
+in brackets: seen, firm (recalled, standard), unconfirmed (recalled), or *model* where the value is not known
+and the emulator had to choose. Comparison never counts a *model* value as documented. A profile that is
+missing: the row makes no sense there.
 """
 
 

@@ -10,10 +10,9 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-from minisim.cpu._core import ffi, lib
-
 from minisim.catalogue.model import Profile
 from minisim.catalogue.reader import Catalogue
+from minisim.cpu._core import ffi, lib
 from minisim.known import Known
 from minisim.problems import nearest
 

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from minisim.catalogue.model import Profile
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.profile import configuration
-
-from minisim.catalogue.model import Profile
 
 WORDS = 0o200000
 

@@ -7,7 +7,6 @@ import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
-from xml.sax.saxutils import quoteattr
 
 from minisim.findings import Finding, Outcome, Report, Severity, State
 from minisim.known import Evidence
@@ -311,29 +310,27 @@ def _sarif_result(finding: Finding) -> dict[str, Any]:
 
 def junit(reports: Sequence[Report], problems: Sequence[Problem] = ()) -> str:
     """One suite a loadout, one case an outcome: failed ones fail, those not checked are skipped."""
-    lines = ['<?xml version="1.0" encoding="UTF-8"?>', "<testsuites>"]
+    from xml.etree import ElementTree
+
+    root = ElementTree.Element("testsuites")
     for report in reports:
         states = Counter(outcome.state for outcome in report.outcomes)
-        lines.append(
-            f"  <testsuite name={quoteattr(report.file)} tests='{len(report.outcomes)}' "
-            f"failures='{states[State.FAILED]}' skipped='{states[State.NOT_CHECKED] + states[State.NOT_APPLICABLE]}'>"
-        )
-        lines += [_junit_case(outcome) for outcome in report.outcomes]
-        lines.append("  </testsuite>")
+        skipped = states[State.NOT_CHECKED] + states[State.NOT_APPLICABLE]
+        numbers = {"tests": len(report.outcomes), "failures": states[State.FAILED], "skipped": skipped}
+        suite = ElementTree.SubElement(root, "testsuite", name=report.file, **{k: str(n) for k, n in numbers.items()})
+        for outcome in report.outcomes:
+            case = ElementTree.SubElement(suite, "testcase", classname=outcome.rule, name=outcome.place)
+            if outcome.state is State.FAILED:
+                text = message(outcome.finding) if outcome.finding else ""
+                ElementTree.SubElement(case, "failure", message=text)
+            elif outcome.state is not State.PASSED:
+                ElementTree.SubElement(case, "skipped", message=outcome.needs or str(outcome.state))
     for one in problems:
-        lines.append(f"  <testsuite name={quoteattr(one.mark.file)} tests='1' errors='1'>")
-        lines.append(f"    <testcase name='readable'><error message={quoteattr(str(one))}/></testcase>")
-        lines.append("  </testsuite>")
-    return "\n".join([*lines, "</testsuites>"]) + "\n"
-
-
-def _junit_case(outcome: Outcome) -> str:
-    inner = ""
-    if outcome.state is State.FAILED:
-        inner = f"<failure message={quoteattr(message(outcome.finding) if outcome.finding else '')}/>"
-    elif outcome.state is not State.PASSED:
-        inner = f"<skipped message={quoteattr(outcome.needs or str(outcome.state))}/>"
-    return f"    <testcase classname={quoteattr(outcome.rule)} name={quoteattr(outcome.place)}>{inner}</testcase>"
+        suite = ElementTree.SubElement(root, "testsuite", name=one.mark.file, tests="1", errors="1")
+        case = ElementTree.SubElement(suite, "testcase", name="readable")
+        ElementTree.SubElement(case, "error", message=str(one))
+    ElementTree.indent(root)
+    return '<?xml version="1.0" encoding="UTF-8"?>\n' + ElementTree.tostring(root, encoding="unicode") + "\n"
 
 
 _COLUMNS = ("Severity", "Rule", "Place", "Found", "Put right", "Measure next")

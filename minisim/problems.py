@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -30,5 +29,7 @@ class InputError(Exception):
 
 def nearest(seen: str, allowed: Iterable[str]) -> str:
     """`; did you mean "..."?` for the nearest legal spelling, or nothing where none is near."""
+    import difflib  # only errors need it
+
     close = difflib.get_close_matches(seen, list(allowed), n=1, cutoff=0.6)
     return f'; did you mean "{close[0]}"?' if close else ""

@@ -37,8 +37,16 @@ def shown_in(path: Path) -> list[Shown]:
 
 def run(command: str) -> subprocess.CompletedProcess[str]:
     """Run one command as a reader would, in the project's folder, without a terminal."""
-    return subprocess.run(["sh", "-c", command], cwd=ROOT, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-                          stdin=subprocess.DEVNULL, timeout=120, check=False)
+    return subprocess.run(
+        ["sh", "-c", command],
+        cwd=ROOT,
+        text=True,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        stdin=subprocess.DEVNULL,
+        timeout=120,
+        check=False,
+    )
 
 
 def pattern_of(lines: list[str]) -> re.Pattern[str]:

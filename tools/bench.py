@@ -78,8 +78,8 @@ again:  MOV R0, R1
 def machine_with(source: str) -> minisim.Machine:
     """A bare machine with the program in memory and PC at its start."""
     machine = minisim.bare(profile=PROFILE)
-    for address, words in minisim.assemble(source).blocks:
-        machine.memory[address : address + len(words)] = words
+    for block in minisim.assemble(source).blocks:
+        machine.memory[block.address : block.address + len(block.data)] = block.data
     machine.cpu.pc, machine.cpu.sp = 0o1000, 0o1000
     return machine
 
@@ -109,7 +109,9 @@ def main() -> None:
     """Print the table."""
     machines = {name: machine_with(source) for name, source in WORKLOADS.items()}
     ways: dict[str, tuple[Callable[[minisim.Machine], None], int]] = {
-        "whole": (whole, INSTRUCTIONS), "slices of 10,000": (slices, INSTRUCTIONS), "single steps": (single_steps, INSTRUCTIONS // 100)
+        "whole": (whole, INSTRUCTIONS),
+        "slices of 10,000": (slices, INSTRUCTIONS),
+        "single steps": (single_steps, INSTRUCTIONS // 100),
     }
     seconds: dict[tuple[str, str], list[float]] = {(w, k): [] for w in machines for k in ways}
     for _ in range(ROUNDS):
@@ -117,11 +119,17 @@ def main() -> None:
             for way, (work, count) in ways.items():
                 seconds[name, way].append(timed(lambda work=work, machine=machine: work(machine)) / count)
     print(f"reference core, profile {PROFILE}, medians of {ROUNDS} rounds of {INSTRUCTIONS} instructions")
-    print(f"{'workload':10}{'ns an instruction':>20}{'times the original':>20}" + "".join(f"{way:>20}" for way in list(ways)[1:]))
+    print(
+        f"{'workload':10}{'ns an instruction':>20}{'times the original':>20}"
+        + "".join(f"{way:>20}" for way in list(ways)[1:])
+    )
     for name in machines:
         base = statistics.median(seconds[name, "whole"])
         others = [statistics.median(seconds[name, way]) / base for way in list(ways)[1:]]
-        print(f"{name:10}{base * 1e9:20.2f}{AVERAGE_US * 1e-6 / base:20.0f}" + "".join(f"{ratio:19.1f}x" for ratio in others))
+        print(
+            f"{name:10}{base * 1e9:20.2f}{AVERAGE_US * 1e-6 / base:20.0f}"
+            + "".join(f"{ratio:19.1f}x" for ratio in others)
+        )
 
 
 if __name__ == "__main__":

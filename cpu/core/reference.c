@@ -110,6 +110,13 @@ static int stop_requested(ms_machine *m)
     return 1;
 }
 
+/* The common case, settled quickly: none of the reasons of why_stop can hold. */
+static inline int goes_on(const ms_machine *m, const turn *t)
+{
+    return !(m->halted | m->halt_switch | m->waiting | m->until.on_pc) && !m->stop && m->instructions < t->last &&
+           m->r[7] != m->instruction_pc && !__atomic_load_n(&m->stop_request, __ATOMIC_RELAXED);
+}
+
 static ms_stop why_stop(ms_machine *m, const turn *t)
 {
     const int moved = m->instructions != t->first;

@@ -32,7 +32,7 @@ _TABLES = {*STRUCTS, "rom"}
 _APART = {
     *(_TABLES | {count for _, count in STRUCTS.values()}),
     *("rom_words", "profile", "decoded", "memory", "memory_bytes", "present", "address_bits", "io", "call", "handle"),
-    *("until", "access", "stop_request", "modules", "ram_top"),
+    *("until", "access", "stop_request", "modules", "ram_top", "modes", "register_sets", "one_level"),
 }
 _NAMES = [name for name, _ in ffi.typeof("ms_machine").fields if name not in _APART]
 _DAMAGED = "the frozen machine is damaged"
@@ -220,7 +220,7 @@ def _check_numbers(raw: Any, devices: Any) -> None:
         (raw.until.text_matched, max(raw.until.text_length - 1, 0)),
         (raw.access_count, lib.MS_ACCESSES),
         (raw.step_register, 7),
-        (raw.n | raw.z | raw.v | raw.c | raw.mapped, 1),
+        (max(raw.n, raw.z, raw.v, raw.c, raw.mapped, *raw.old_codes), 1),
     )
     if any(not 0 <= value <= most for value, most in bounds) or raw.event_ns != lib.MS_NEVER:
         raise ValueError("a number lies outside")

@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from typing import Any
 
 import pytest
-from minisim.cpu._core import ffi, lib
-from minisim.cpu.core import Core, Stop
-from minisim.cpu.profile import named
 
 from minisim.catalogue.model import FlagValue
 from minisim.catalogue.reader import Catalogue
+from minisim.cpu._core import ffi, lib
+from minisim.cpu.core import Core, Stop
+from minisim.cpu.profile import named
 from minisim.known import Known
 
 AT, STACK = 0o1000, 0o700

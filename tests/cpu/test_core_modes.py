@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from core_bench import AT, Bell, T, io_read, io_write, prepared, pushed, trapped
+
 from minisim.cpu._core import lib
 from minisim.cpu.core import Core, Stop
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from core_bench import AT, STACK, Bell, T, io_write, prepared, pushed, rows, trapped
+
 from minisim.cpu.core import Core, Stop
 from minisim.cpu.profile import NO_RED_ZONE, available, named
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from core_bench import AT, Bell, T, prepared, pushed, trapped
+
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.core import FETCH, READ, WRITE, Access, Core, Stop, new_machine
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pytest
 from core_bench import AT, STACK, Bell, T, io_read, io_write, prepared, pushed, trapped
+
 from minisim.cpu.core import WRITE, Stop
 
 ANY = "late-ttl-commercial"

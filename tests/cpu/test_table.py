@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 import yaml
 from code_table import owned, table
-from minisim.cpu.profile import PROCESSOR_TYPES, ProfileError, configuration, fitted, flags, named, timing
-from minisim.cpu.table import WORDS, Decoder, forms, modules
 
 import minisim
 from minisim import cpu
 from minisim.catalogue.reader import Catalogue
+from minisim.cpu.profile import PROCESSOR_TYPES, ProfileError, configuration, fitted, flags, named, timing
+from minisim.cpu.table import WORDS, Decoder, forms, modules
 
 PROFILES = Catalogue().ids("profiles")
 WORD_OF_MODULE = dict.fromkeys(("sob", "mark", "sxt", "xor", "rtt"), "later-base")

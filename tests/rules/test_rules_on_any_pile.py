@@ -23,7 +23,8 @@ def pile(dice: random.Random, folder: Path) -> Report | None:
     backplane = dice.choice(CATALOGUE.ids("backplanes"))
     supply = dice.choice(CATALOGUE.ids("supplies"))
     slots = [f"{dice.randint(1, 9)}{dice.choice(ROWS)}" for _ in range(dice.randint(0, 8))]
-    boards = "".join(f"      {one}: {{board: {dice.choice(CATALOGUE.ids('boards'))}}}\n" for one in dict.fromkeys(slots))
+    kinds = CATALOGUE.ids("boards")
+    boards = "".join(f"      {one}: {{board: {dice.choice(kinds)}}}\n" for one in dict.fromkeys(slots))
     lines = f"loadout: 1\nname: X\nboxes:\n  - id: main\n    supply: {supply}\n    backplane: {backplane}\n"
     file = folder / "pile.yaml"
     file.write_text(lines + (f"    slots:\n{boards}" if boards else ""), "utf-8")

@@ -48,7 +48,7 @@ class Loose(NamedTuple):
 
 
 class Open(NamedTuple):
-    """Condition codes of the running instruction that the facts leave open."""
+    """Bits of the PS after the running instruction that the facts leave open: nearly always condition codes."""
 
     mask: int
     why: str
@@ -132,7 +132,7 @@ class SpecMachine:
         self.step_now = Step(0)
         self.yellow = False
         self.ps_written = False
-        self.codes_open = CLOSED
+        self.ps_open = CLOSED
         self.traced = False
         self.odd_traps = profile["D25"] == "yes"
         self.ps_bits = ps_bits_of(profile)
@@ -236,7 +236,7 @@ class SpecMachine:
             value = value & ~T_BIT | self.ps & T_BIT
         self.set_ps(value)
         self.ps_written = True
-        self.codes_open = Open(0o17, "the instruction's own codes, or the bits it wrote into the PS?")
+        self.ps_open = Open(0o17, "the instruction's own codes, or the bits it wrote into the PS?")
 
     def _ps_answers(self, address: int) -> bool:
         if address == PS_ADDRESS:
@@ -315,7 +315,7 @@ class SpecMachine:
         try:
             self.write(place.address, value, width)
         except Abort as abort:
-            self.codes_open = Open(0o17, "are the codes set before a write that nobody answers?")
+            self.ps_open = Open(0o17, "are the codes set before a write that nobody answers?")
             self._step_back(place, abort.kind)
             raise
 
@@ -372,7 +372,7 @@ class SpecMachine:
         self._take_vector(vector, old_ps)
         try:
             self.push(old_ps)
-            self._loosen_pushed_codes(self.register(SP))
+            self._loosen_pushed_ps(self.register(SP))
             self.push(old_pc)
         except RedStack:
             self.step_now.diverted += 1
@@ -380,10 +380,10 @@ class SpecMachine:
         except Abort:
             self._bad_stack(old_pc, old_ps)
 
-    def _loosen_pushed_codes(self, address: int) -> None:
-        if self.codes_open.mask:
-            self.loosen("memory", address, *self.codes_open)
-            self.codes_open = CLOSED
+    def _loosen_pushed_ps(self, address: int) -> None:
+        if self.ps_open.mask:
+            self.loosen("memory", address, *self.ps_open)
+            self.ps_open = CLOSED
 
     def _take_vector(self, vector: int, old_ps: int) -> None:
         new_pc, new_ps = self.read(vector), self.read(vector + 2)
@@ -409,7 +409,7 @@ class SpecMachine:
         if self.mode != KERNEL:
             raise Undefined("whose SP becomes 4 when vector 4 leads out of kernel mode?")
         self.write(2, old_ps)
-        self._loosen_pushed_codes(2)
+        self._loosen_pushed_ps(2)
         self.write(0, old_pc)
         self.set_register(SP, 0)
         self.yellow = False
@@ -420,7 +420,7 @@ class SpecMachine:
         """Execute one instruction and the traps that follow it.  Raises Undefined."""
         self.step_now = Step(self.pc)
         self.yellow = self.ps_written = False
-        self.codes_open = CLOSED
+        self.ps_open = CLOSED
         self.traced = bool(self.ps & T_BIT)
         try:
             self._instruction()
@@ -434,8 +434,8 @@ class SpecMachine:
             self.emergency(self.pc, self.ps)
         if not self.step_now.stop:
             self._afterwards()
-        if self.codes_open.mask:
-            self.loosen("ps", 0, *self.codes_open)
+        if self.ps_open.mask:
+            self.loosen("ps", 0, *self.ps_open)
         return self.step_now
 
     def _afterwards(self) -> None:
@@ -486,9 +486,9 @@ class SpecMachine:
         else:
             result = ONE[name](width, old, self.codes)
         if name == "SBC" and not self.codes.c:
-            self.codes_open = Open(0o2, "V after SBC with C = 0 is disputed (10.4)")
+            self.ps_open = Open(0o2, "V after SBC with C = 0 is disputed (10.4)")
         if name == "SWAB" and self.profile.id == "first-hardwired":
-            self.codes_open = Open(0o2, "V after SWAB is disputed (10.1)")
+            self.ps_open = Open(0o2, "V after SWAB is disputed (10.1)")
         if result.value is not None:
             self.store(place, result.value, width)
         self._finish(result.codes)
@@ -681,7 +681,7 @@ class SpecMachine:
         self.push(self.ps)
         self.push(self.pc)
         self.pc = (self.start + 4) & WORD.mask
-        self.loosen("ps", 0, WORD.mask, "D38 doesn't say which PS follows")
+        self.ps_open = Open(WORD.mask, "D38 doesn't say which PS follows")
 
     def _return_from_trap(self, name: str) -> None:
         """RTI and RTT: PC, then PS; outside kernel mode bits 15:11 can only be set and 7:5 stay (2.1)."""

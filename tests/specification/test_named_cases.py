@@ -217,3 +217,13 @@ def test_jsr_pc_through_the_stack_swaps_two_routines(machine: Machine, profile_i
     """JSR PC,@(SP)+ (2.1, from memory, firm)."""
     found = run(machine(profile_id, SIZE), start(0o004736, sp=0o700, memory={0o700: 0o3000}))
     assert found.pc == 0o3000 and found.stacks[0] == 0o700 and word(found, 0o700) == AT + 2
+
+
+@on_both
+@pytest.mark.parametrize("profile_id", [p for p in profile_ids() if profile(p)["D32"] == "not_incremented"])
+def test_a_push_that_fails_does_not_undo_the_step_of_mode_2(machine: Machine, profile_id: str) -> None:
+    """JSR R3,(SP)+ at the end of memory: D32 is about a reference through mode 2, and JSR makes none; its push to the
+    same address fails.  The core once took the step back."""
+    found = run(machine(profile_id, SIZE), start(0o004326, sp=SIZE))
+    assert vector(found) == "4" and found.stacks[0] == SIZE - 4
+    assert word(found, SIZE - 4) == AT + 2

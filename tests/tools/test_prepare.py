@@ -34,8 +34,9 @@ def script(path: Path, text: str) -> None:
 
 def prepare(bench: Path) -> tuple[int, str]:
     environment = {"PATH": str(bench / "bin"), "HOME": os.environ.get("HOME", "/")}
-    done = subprocess.run([str(bench / "tools" / "prepare")], env=environment, text=True, capture_output=True, timeout=60,
-                          check=False)
+    done = subprocess.run(
+        [str(bench / "tools" / "prepare")], env=environment, text=True, capture_output=True, timeout=60, check=False
+    )
     return done.returncode, done.stderr + done.stdout
 
 
