@@ -15,6 +15,7 @@ NOT_MODELLED = (
 
 START_PAIR = 0o24  # offset of the start word within the window
 START_PS = 0o340  # from memory, firm
+SWITCHES = 0o776  # bits of the start word that S1-3 to S1-10 set (devices 5.1)
 SWITCHED = ("sep-boot-terminator",)
 
 
@@ -37,7 +38,8 @@ def with_start(placement: Placement, offset: int, words: tuple[int, ...]) -> tup
     if placement.board not in SWITCHED or placement.start is None or offset != window:
         return words
     at = START_PAIR // 2
-    return (*words[:at], placement.start, START_PS, *words[at + 2 :])
+    start = (0o160000 + window) | (placement.start & SWITCHES)
+    return (*words[:at], start, START_PS, *words[at + 2 :])
 
 
 def build(placement: Placement) -> tuple[Device, ...]:

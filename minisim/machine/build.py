@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from minisim.catalogue.reader import Catalogue
 from minisim.cpu.profile import Configuration, ProfileError, configuration
 from minisim.devices._device import Device, Placement, RomWords, model_of
+from minisim.devices.line_clock import RATES
 from minisim.findings import Finding, Report, Severity
 from minisim.known import Figure, Known
 from minisim.machine.assemble import Source, put_together
@@ -165,7 +166,7 @@ class Builder:
             vectors=tuple((one.vector, known(one.level) or 4) for one in registers.vectors),
             order=self.order(number, registers.board),
             granted=self.granted(registers.board),
-            pulses=self.pulses(),
+            pulses=self.pulses(registers.board),
         )
         if registers.device == "event-line":
             return self.gated(placement)
@@ -205,9 +206,10 @@ class Builder:
             self.notes.append(f"{self.place_of(index)}: whether a grant reaches this board is not known; taken as yes.")
         return reached is not Passes.NO
 
-    def pulses(self) -> bool:
-        """Is there a line-frequency signal?"""
-        return isinstance(self.wired.event_line, Known)
+    def pulses(self, index: int) -> bool:
+        """Do clock pulses arrive: from the mains, or from an oscillator of the board itself?"""
+        own = self.wired.boards[index].placed.settings.get("clock")
+        return isinstance(self.wired.event_line, Known) or (own is not None and own.text in RATES)
 
     def is_gate(self, registers: WiredRegisters) -> bool:
         """A clock register without a vector only holds the event line of the processor down."""
@@ -220,7 +222,10 @@ class Builder:
         if gate is None:
             return placement
         switch = self.wired.boards[gate.board].placed.settings.get("clock")
-        return replace(placement, gate=True, gated=switch is not None and switch.text not in ("off", "no"))
+        text = switch.text if switch else ""
+        if text in RATES:  # the board drives the event line from an oscillator of its own (unconfirmed)
+            placement = replace(placement, pulses=True, settings={**placement.settings, "clock": text})
+        return replace(placement, gate=True, gated=text not in ("", "off", "no"))
 
     # --- what hangs on a device ------------------------------------------------------------------------------------
 
@@ -255,7 +260,8 @@ class Builder:
             elif rom.fitted is not None:
                 what = f"the words of {rom.fitted.rom} at {0o760000 + rom.base:06o}"
                 self.notes.append(f"{placement.place}: {what} are not at hand; they read as 0.")
-        start = known(self.wired.boot.start)
+        setting = self.wired.boards[index].placed.settings.get("start")
+        start = setting.value if setting is not None and isinstance(setting.value, int) else None
         return replace(placement, roms=tuple(words), windows=joined((rom.base, rom.words) for rom in roms), start=start)
 
     def place_of(self, index: int) -> str:

@@ -11,7 +11,7 @@ from minisim.machine.errors import BusTimeout, MachineError, NotFittedError
 from minisim.machine.layout import DeviceLayout, Layout
 from minisim.machine.records import Condition, Counters, Registers, Step, StepAccess, Stop, Timing
 from minisim.machine.session import Session, listed, reason_of
-from minisim.machine.views import Cpu, Line, Memory, NoConsole, word_of
+from minisim.machine.views import Cpu, Line, Memory, NoConsole, drain, feed, word_of
 
 KINDS = {1: "fetch", 2: "read", 4: "write"}
 
@@ -74,6 +74,14 @@ class Machine:
     def line(self, place: str | None = None, number: int = 0) -> Line:
         """The far end of a serial line."""
         return Line(self._raw, self.device("serial-line", place, number))
+
+    def put_in_tape(self, data: bytes, place: str | None = None) -> None:
+        """Lay a paper tape into the reader (a terminal's own reader: `line().put_in_tape`)."""
+        feed(self._raw, self.device("paper-tape", place).rings["tape"], data)
+
+    def take_punched(self, place: str | None = None) -> bytes:
+        """The frames punched since the last call."""
+        return drain(self._raw, self.device("paper-tape", place).rings["punched"])
 
     # --- the bus -----------------------------------------------------------------------------------------------------
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 SLICE = 1_000_000  # instructions between two looks at signals: some 20 ms
 LONGEST_TEXT = 256
 FOR_EVER = (1 << 63) - 1
+MOST_EVENTS = 10_000  # two characters on the slowest line, beside the fastest clock, take some 500
 REASONS = (
     None,
     Reason.HALTED,
@@ -100,7 +101,9 @@ def _finished(machine: Machine, reason: Reason) -> Reason:
         return reason
     raw, timers = machine._raw, [number for device in machine.layout.devices for number in device.finishes]
     raw.stop = lib.MS_STOP_NONE
-    while any(raw.timers[number].due != lib.MS_NEVER for number in timers):
+    for _ in range(MOST_EVENTS):
+        if all(raw.timers[number].due == lib.MS_NEVER for number in timers):
+            break
         raw.time_ns = max(raw.time_ns, min(raw.timers[n].due for n in range(raw.timer_count)))
         lib.ms_run_due(raw)
     return Reason.REACHED if raw.stop == lib.MS_STOP_REACHED else reason

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.profile import configuration
 from minisim.devices import _device as d

@@ -4,7 +4,6 @@ import pytest
 
 import minisim
 from minisim.devices._device import Placement
-from minisim.machine.views import drain, feed
 
 from .workbench import Workbench
 
@@ -70,7 +69,7 @@ def test_the_end_of_the_tape_raises_error_and_not_done() -> None:
 
 def test_a_tape_put_in_clears_error() -> None:
     bench = tape(None)
-    feed(bench.raw, bench.machine.device("paper-tape").rings["tape"], b"\x05")
+    bench.machine.put_in_tape(b"\x05")
     assert bench.read(STATUS) == 0
     bench.write(STATUS, 1)
     bench.wait(FRAME)
@@ -96,7 +95,7 @@ def test_a19_the_punch_data_does_not_answer_a_read_and_a_write_takes_20_ms() -> 
     assert bench.read(PUNCH) == 0
     bench.wait(1)
     assert bench.read(PUNCH) == 0o200
-    assert drain(bench.raw, bench.machine.device("paper-tape").rings["punched"]) == b"\xff"
+    assert bench.machine.take_punched() == b"\xff"
 
 
 def test_a_read_of_the_punch_data_traps_to_4() -> None:

@@ -8,7 +8,7 @@ from random import Random
 import minisim
 
 # Leading words of instructions that keep a program going; the rest of the word is random.
-FAMILIES = (0o010000, 0o020000, 0o040000, 0o050000, 0o060000, 0o110000, 0o160000, 0o005000, 0o006000, 0o105000, 0o000400)
+FAMILIES = (0o010000, 0o020000, 0o040000, 0o050000, 0o060000, 0o110000, 0o160000, 0o005000, 0o006000, 0o105000)
 KINDS = ("noise", "programs", "zeros", "branches")
 
 
@@ -65,7 +65,14 @@ def spend(machine: minisim.Machine, rng: Random, instructions: int, slices: int,
     assert machine.instructions == used
     cpu = machine.cpu
     return Ending(
-        tuple(cpu.r), cpu.ps, machine.memory.view().tobytes(), used, machine.time_ns, tuple(reasons), printed, machine.freeze()
+        registers=tuple(cpu.r),
+        ps=cpu.ps,
+        memory=machine.memory.view().tobytes(),
+        instructions=used,
+        time_ns=machine.time_ns,
+        reasons=tuple(reasons),
+        printed=printed,
+        frozen=machine.freeze(),
     )
 
 

@@ -13,7 +13,8 @@ from minisim.machine.assemble import put_together
 
 from .images import KINDS, Ending, image, spend
 
-PROFILES = sorted(path.stem for path in (Path(__file__).parents[2] / "minisim" / "catalogue" / "profiles").glob("*.yaml"))
+CATALOGUE = Path(__file__).parents[2] / "minisim" / "catalogue"
+PROFILES = sorted(path.stem for path in (CATALOGUE / "profiles").glob("*.yaml"))
 BANK = 0o4000  # the grain of fitted memory, in bytes
 SIZES = (BANK, 0o20000, 0o100000, 0o160000)
 

@@ -6,11 +6,11 @@ import shutil
 from pathlib import Path
 
 import pytest
+
+import minisim
 from minisim.catalogue.reader import Catalogue
 from minisim.machine.build import joined, machine_of
 from minisim.wiring.resolve import resolve
-
-import minisim
 
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
 

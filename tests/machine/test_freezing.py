@@ -10,12 +10,13 @@ import cbor2
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from minisim.cpu._core import ffi
 
 import minisim
+from minisim.cpu._core import ffi
 
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
-# Set up again on thawing: where they point differs between two machines, what stands there is compared by freezing again.
+# Set up again on thawing: where they point differs between two machines, what stands there is compared by freezing
+# again.
 POINTERS = (
     "decoded", "memory", "present", "rom", "windows", "registers", "effects", "timers", "lines", "rings", "devices",
     "call", "handle",

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
+import minisim
 from minisim.catalogue.reader import Catalogue
 from minisim.machine.build import machine_of
 from minisim.wiring.resolve import resolve
-
-import minisim
 
 TRANSMIT = 0o177564
 # Order of the grants (mux-backplanes-wiki; of the mixed one from memory, firm: slot-order-posts-1999).

@@ -9,10 +9,10 @@ import threading
 import time
 
 import pytest
+from devices.workbench import Workbench
 
 import minisim
 from minisim.devices._device import Placement
-from devices.workbench import Workbench
 
 INC_R0, BR_BACK, BR_SELF, WAIT = 0o005200, 0o000776, 0o000777, 0o000001
 

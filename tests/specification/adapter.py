@@ -11,11 +11,16 @@ from functools import cache
 from typing import Protocol
 
 import minisim
+from minisim import Reason
 from minisim.cpu import records
 
+from .outcomes import Loose, Step
+from .processor import ERROR, IO_PAGE
 from .profiles import Profile, profile
-from .spec import ERROR, IO_PAGE, Loose, SpecMachine, Step
+from .spec import SpecMachine
 
+# What a run of one instruction ends with.  Stuck: it jumped to itself, as it was told.
+STOPS = {Reason.LIMIT: "", Reason.STUCK: "", Reason.HALTED: "halted", Reason.WAITING: "waiting"}
 POWER_UP = 0  # the address at which a machine without a boot path starts
 MODES = {1: (0,), 2: (0, 3), 3: (0, 1, 3)}
 
@@ -53,7 +58,7 @@ class Driver(Protocol):
         """One instruction with its traps; "" or why it stopped: "halted", "waiting"."""
 
     def traps(self) -> Counter[int]:
-        """Traps since the state was put in, by vector."""
+        """Traps since the machine was made, by vector."""
 
 
 @cache
@@ -78,7 +83,6 @@ class SpecDriver:
         self.machine.stacks = list(state.stacks)
         self.machine.pc, self.machine.ps = state.pc, state.ps
         self.machine.memory[:] = state.memory
-        self.taken.clear()
 
     def take(self, *, memory: bool = True) -> State:
         """Give the whole state."""
@@ -102,7 +106,7 @@ class SpecDriver:
         return self.machine.step_now.wrote
 
     def traps(self) -> Counter[int]:
-        """Traps since the state was put in, by vector."""
+        """Traps since the machine was made, by vector."""
         return +self.taken
 
     def adopt(self, loose: Loose, other: Driver) -> None:
@@ -130,7 +134,6 @@ class CoreDriver:
         self.modes = MODES[self.profile.modes]
         self.stopped = False
         self.machine = self._new()
-        self.earlier: Counter[int] = Counter()
 
     def _new(self) -> minisim.Machine:
         return minisim.bare(profile=self.profile.id, memory=self.size)
@@ -150,7 +153,6 @@ class CoreDriver:
         cpu.ps = state.ps
         cpu.pc = state.pc
         self.machine.memory[0 : self.size] = state.memory
-        self.earlier = Counter(self.machine.counters().traps)
 
     def take(self, *, memory: bool = True) -> State:
         """Give the whole state."""
@@ -170,12 +172,10 @@ class CoreDriver:
 
     def step(self) -> str:
         """One instruction; "" or "halted", "waiting"."""
-        reason = self.machine.run(limit=1).reason
-        if reason in (minisim.Reason.LIMIT, minisim.Reason.STUCK):  # stuck: it jumped to itself, as told
-            return ""
-        self.stopped = True
-        return "halted" if reason is minisim.Reason.HALTED else "waiting"
+        stop = STOPS[self.machine.run(limit=1).reason]
+        self.stopped = bool(stop)
+        return stop
 
     def traps(self) -> Counter[int]:
-        """Traps since the state was put in, by vector."""
-        return Counter(self.machine.counters().traps) - self.earlier
+        """Traps since the machine was made, by vector."""
+        return Counter(self.machine.counters().traps)

@@ -1,6 +1,6 @@
 """The table of instruction codes (facts on the processor, section 1), and the decoder made from it.
 
-One row is one line of the printed table: the code in octal with its field letters, the names, the module the code needs.
+One row is one line of the printed table: the code in octal with its field letters, the names, the module it needs.
 
   *       bit 15: clear for the word form, set for the byte form
   S D     a digit of a source or destination field (two digits: mode, register)
@@ -44,10 +44,13 @@ def _rows(module: str, form: str, lines: str) -> list[Row]:
     return rows
 
 
-# Operand forms: none, count (of SPL, MARK), codes (which condition codes), branch, register, register-destination (JSR, XOR),
-# loop (SOB), one, one-byte, two, jump, other (not executed by the base specification).
+# Operand forms: none, count (of SPL, MARK), codes (which condition codes), branch, register,
+# register-destination (JSR, XOR), loop (SOB), one, one-byte, two, jump, other (not executed by the base specification).
 TABLE: list[Row] = [
-    *_rows("base", "none", """
+    *_rows(
+        "base",
+        "none",
+        """
         000000 HALT
         000001 WAIT
         000002 RTI
@@ -56,17 +59,25 @@ TABLE: list[Row] = [
         000005 RESET
         104000-104377 EMT
         104400-104777 TRAP
-    """),
+    """,
+    ),
     *_rows("rtt", "none", "000006 RTT"),
     *_rows("mfpt", "none", "000007 MFPT"),
     *_rows("base", "jump", "0001DD JMP"),
     *_rows("base", "register", "00020R RTS"),
     *_rows("spl", "count", "00023N SPL"),
-    *_rows("base", "codes", """
+    *_rows(
+        "base",
+        "codes",
+        """
         000240-000257 CLEAR-CODES
         000260-000277 SET-CODES
-    """),
-    *_rows("base", "branch", """
+    """,
+    ),
+    *_rows(
+        "base",
+        "branch",
+        """
         000400+XX BR
         001000+XX BNE
         001400+XX BEQ
@@ -82,9 +93,13 @@ TABLE: list[Row] = [
         102400+XX BVS
         103000+XX BCC
         103400+XX BCS
-    """),
+    """,
+    ),
     *_rows("base", "register-destination", "004RDD JSR"),
-    *_rows("base", "one", """
+    *_rows(
+        "base",
+        "one",
+        """
         0003DD SWAB
         *050DD CLR/CLRB
         *051DD COM/COMB
@@ -98,10 +113,14 @@ TABLE: list[Row] = [
         *061DD ROL/ROLB
         *062DD ASR/ASRB
         *063DD ASL/ASLB
-    """),
+    """,
+    ),
     *_rows("mark", "count", "0064NN MARK"),
     *_rows("sxt", "one", "0067DD SXT"),
-    *_rows("base", "two", """
+    *_rows(
+        "base",
+        "two",
+        """
         *1SSDD MOV/MOVB
         *2SSDD CMP/CMPB
         *3SSDD BIT/BITB
@@ -109,38 +128,62 @@ TABLE: list[Row] = [
         *5SSDD BIS/BISB
         06SSDD ADD
         16SSDD SUB
-    """),
+    """,
+    ),
     *_rows("xor", "register-destination", "074RDD XOR"),
     *_rows("sob", "loop", "077RNN SOB"),
-    *_rows("ps", "one-byte", """
+    *_rows(
+        "ps",
+        "one-byte",
+        """
         1064SS MTPS
         1067DD MFPS
-    """),
-    *_rows("multiprocessor", "one", """
+    """,
+    ),
+    *_rows(
+        "multiprocessor",
+        "one",
+        """
         0072DD TSTSET
         0073DD WRTLCK
-    """),
-    *_rows("mmu", "other", """
+    """,
+    ),
+    *_rows(
+        "mmu",
+        "other",
+        """
         0065SS MFPI
         0066DD MTPI
         1065SS MFPD
         1066DD MTPD
-    """),
+    """,
+    ),
     *_rows("csm", "other", "0070DD CSM"),
-    *_rows("eis", "other", """
+    *_rows(
+        "eis",
+        "other",
+        """
         070RSS MUL
         071RSS DIV
         072RSS ASH
         073RSS ASHC
-    """),
-    *_rows("fis", "other", """
+    """,
+    ),
+    *_rows(
+        "fis",
+        "other",
+        """
         07500R FADD
         07501R FSUB
         07502R FMUL
         07503R FDIV
-    """),
+    """,
+    ),
     *_rows("fpp", "other", "170000-177777 FLOATING"),
-    *_rows("cis", "other", """
+    *_rows(
+        "cis",
+        "other",
+        """
         07602R L2DR
         07606R L3DR
         076030-076032 STRING-MOVES
@@ -151,7 +194,8 @@ TABLE: list[Row] = [
         076150-076157 NUMERIC-INLINE
         076070-076077 PACKED
         076170-076177 PACKED-INLINE
-    """),
+    """,
+    ),
 ]
 
 FIELD_LETTERS = "SDRN"

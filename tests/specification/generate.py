@@ -1,18 +1,19 @@
 """Random machines and random programs, from a `random.Random` (seeded, or drawn by hypothesis so that it can shrink).
 
-The choice leans to where mistakes hide: owned instruction words, the program's own words, odd addresses, the end of memory,
-the I/O page and the PS in it, vectors, a stack near its limit, the extreme numbers.
+The choice leans to where mistakes hide: owned instruction words, the program's own words, odd addresses, the end of
+memory, the I/O page and the PS in it, vectors, a stack near its limit, the extreme numbers.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from random import Random
 
 from .adapter import MODES, State
 from .codes import FIELD_LETTERS, TABLE, Row
+from .processor import T_BIT
 from .profiles import Profile
-from .spec import T_BIT
 
 CODE, CODE_END = 0o1000, 0o1400
 DATA, DATA_END = 0o2000, 0o2200
@@ -77,6 +78,10 @@ def rows_of(modules: frozenset[str]) -> tuple[Row, ...]:
     return tuple(row for row in TABLE if row.module in modules)
 
 
+DIGITS: dict[str, Callable[[Random], int]] = {letter: lambda rng: rng.randrange(8) for letter in FIELD_LETTERS}
+DIGITS["*"] = lambda rng: rng.randrange(2)
+
+
 def fill(rng: Random, pattern: str) -> int:
     """A first word of a pattern."""
     if "-" in pattern:
@@ -86,11 +91,7 @@ def fill(rng: Random, pattern: str) -> int:
         return int(pattern[:-3], 8) + rng.choice((rng.randrange(0o400), rng.randrange(8), 0o370 + rng.randrange(8)))
     word = 0
     for digit in pattern:
-        if digit == "*":
-            value = rng.randrange(2)
-        else:
-            value = rng.randrange(8) if digit in FIELD_LETTERS else int(digit)
-        word = word << 3 | value
+        word = word << 3 | (DIGITS[digit](rng) if digit in DIGITS else int(digit))
     return word
 
 

@@ -1,8 +1,8 @@
 """The published differences between groups of processors, as parameters of the specification.
 
-`tests/data/profiles-published.yaml` is an untouched copy of the facts.  Where it has no value (null), nothing is documented:
-the specification then takes what the project's own profile says under `model`, so that such a bit is compared for
-consistency and never called documented.  `Profile.assumed` names these rows.
+`tests/data/profiles-published.yaml` is an untouched copy of the facts.  Where it has no value (null), nothing is
+documented: the specification then takes what the project's own profile says under `model`, so that such a bit is
+compared for consistency and never called documented.  `Profile.assumed` names these rows.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ LATER_BASE = ("sob", "mark", "sxt", "xor", "rtt")
 
 @dataclass(frozen=True)
 class Profile:
-    """What the specification needs to know of a processor: `flags` by row number, later base instructions as D08.sob ..."""
+    """What the specification needs to know of a processor: `flags` by row, rows of several fields as D08.sob ..."""
 
     id: str
     modes: int
@@ -89,7 +89,7 @@ def profile_ids() -> list[str]:
 
 @cache
 def modelled(profile_id: str) -> dict[str, Any]:
-    """What the project's profile says for rows without a published value, by row number; empty if there is no such file."""
+    """What the project's profile says for rows without a published value, by row; empty if there is no such file."""
     path = CATALOGUE / f"{profile_id}.yaml"
     if not path.exists():
         return {}
@@ -104,7 +104,8 @@ def _settle(profile_id: str, flag: Mapping[str, Any]) -> dict[str, tuple[str | N
     if isinstance(value, dict):
         fields = model if isinstance(model, dict) else {}
         return {
-            f"{row}.{name}": (part if part is not None else fields.get(name), part is None) for name, part in value.items()
+            f"{row}.{name}": (part if part is not None else fields.get(name), part is None)
+            for name, part in value.items()
         }
     return {row: (value if value is not None else model, value is None)}
 

@@ -1,7 +1,7 @@
 """The rule words of tests/data/condition-codes.yaml, evaluated in exact integers.
 
-Written apart from arithmetic.py on purpose: data and specification are two readings of the same table, and the core is held
-against both.
+Written apart from arithmetic.py on purpose: data and specification are two readings of the same table, and the core is
+held against both.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Specification against core with hypothesis: single instructions from random states, and short random programs.
 
-Everything is compared after every step: registers of both sets, stack pointers of all modes, PC, PS, all memory, and the
-traps by vector.  Bits that the facts leave open are named by the specification and left out.
+Everything is compared after every step: registers of both sets, stack pointers of all modes, PC, PS, all memory, and
+the traps by vector.  Bits that the facts leave open are named by the specification and left out.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from .profiles import profile, profile_ids
 
 SIZE = 0o20000
 WORDS = st.integers(0, 0o177777)
-quick = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+quick = settings(max_examples=16, deadline=None, suppress_health_check=list(HealthCheck))
 PROFILES = pytest.mark.parametrize("profile_id", profile_ids())
 
 
@@ -58,7 +58,9 @@ def test_any_of_the_65536_words(profile_id: str, word: int, following: tuple[int
 
 @PROFILES
 @quick
-@given(mode=st.integers(0, 7), other=st.integers(0, 0o77), form=st.integers(0, 3), rng=st.randoms(use_true_random=False))
+@given(
+    mode=st.integers(0, 7), other=st.integers(0, 0o77), form=st.integers(0, 3), rng=st.randoms(use_true_random=False)
+)
 def test_pc_and_sp_as_operands_of_words_and_bytes(
     profile_id: str, mode: int, other: int, form: int, rng: Random
 ) -> None:
@@ -88,7 +90,7 @@ def test_a_program_that_rewrites_its_next_words(profile_id: str, rng: Random) ->
     state.pc = CODE
     for register in range(6):
         state.sets[state.ps >> 11 & 1][register] = CODE + rng.randrange(0, 0o40, 2)
-    words = []
+    words: list[int] = []
     while len(words) < 12:
         following = CODE + 2 * len(words) + 6
         words += [0o012737, instruction(rng, profile(profile_id)), following, 0o240]

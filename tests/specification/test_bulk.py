@@ -1,7 +1,7 @@
 """Seeded comparison of specification and core over many random programs.
 
-The fast sample runs on every profile in `make test`; the large one in `make slow`.  A failure names the seed; to see it alone,
-run the test with `-k PROFILE`.
+The fast sample runs on every profile in `make test`; the large one in `make slow`.  A failure names the seed; to see it
+alone, run the test with `-k PROFILE`.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""Cases with a name: rules of sections 2.1, 7.2 and 7.3 of the facts that need a story of several steps, and every difference
-between core and specification that was ever found.
+"""Cases with a name: rules of sections 2.1, 7.2 and 7.3 of the facts that need a story of several steps, and every
+difference between core and specification that was ever found.
 """
 
 from __future__ import annotations
@@ -24,10 +24,10 @@ WITH_LIMIT_REGISTER = [p for p in profile_ids() if profile(p)["D24"] == "registe
 RED_ZONE = ["one-board-ttl-basic", "microcoded-mid", "two-board-ttl-mmu", "fast-ttl-three-mode", "fast-ttl-cache"]
 
 
-def in_mode(ps: int, *words: int, user_sp: int = 0o700, **more: int) -> State:
+def in_mode(ps: int, *words: int, user_sp: int = 0o700, memory: dict[int, int] | None = None, r1: int = 0) -> State:
     """A start in another mode: all stack pointers set."""
-    state = start(*words, ps=ps, **more)
-    state.stacks = [more.get("sp", 0o700), user_sp, 0, user_sp]
+    state = start(*words, ps=ps, memory=memory, r1=r1)
+    state.stacks = [0o700, user_sp, 0, user_sp]
     return state
 
 
@@ -135,8 +135,10 @@ def test_each_register_set_keeps_its_own_registers(machine: Machine, profile_id:
 @on_both
 @pytest.mark.parametrize("profile_id", RED_ZONE)
 def test_a_red_stack_inside_a_trap_makes_one_stack_trap_only(machine: Machine, profile_id: str) -> None:
-    """The first push of the trap is yellow, the second red.  The core once took a yellow trap after the red one as well,
-    with SP 000000, which ran into the I/O page."""
+    """The first push of the trap is yellow, the second red.
+
+    The core once took a yellow trap after the red one as well, with SP 000000, which ran into the I/O page.
+    """
     found = run(machine(profile_id, SIZE), start(0o104400, ps=0o17, sp=0o342, memory={0o4: 0o3000}))
     assert found.pc == 0o3000 and found.stacks[0] == 0
     assert (word(found, 0), word(found, 2)) == (AT + 2, 0o17)
@@ -222,8 +224,11 @@ def test_jsr_pc_through_the_stack_swaps_two_routines(machine: Machine, profile_i
 @on_both
 @pytest.mark.parametrize("profile_id", [p for p in profile_ids() if profile(p)["D32"] == "not_incremented"])
 def test_a_push_that_fails_does_not_undo_the_step_of_mode_2(machine: Machine, profile_id: str) -> None:
-    """JSR R3,(SP)+ at the end of memory: D32 is about a reference through mode 2, and JSR makes none; its push to the
-    same address fails.  The core once took the step back."""
+    """JSR R3,(SP)+ at the end of memory.
+
+    D32 is about a reference through mode 2, and JSR makes none; its push to the same address fails.  The core once took
+    the step back.
+    """
     found = run(machine(profile_id, SIZE), start(0o004326, sp=SIZE))
     assert vector(found) == "4" and found.stacks[0] == SIZE - 4
     assert word(found, SIZE - 4) == AT + 2

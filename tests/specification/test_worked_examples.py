@@ -1,5 +1,5 @@
-"""The published and derived examples of tests/data/worked-examples.yaml, on specification and core, on every profile that can
-run them.  The file says itself what each key means, and beside each example where it comes from.
+"""The published and derived examples of tests/data/worked-examples.yaml, on specification and core, on every profile
+that can run them.  The file says itself what each key means, and beside each example where it comes from.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ import yaml
 import minisim
 
 from .adapter import CoreDriver, Driver, SpecDriver, State
+from .processor import IO_PAGE
 from .profiles import DATA, profile, profile_ids
-from .spec import IO_PAGE
 
 EXAMPLES: list[dict[str, Any]] = yaml.load(
     (DATA / "worked-examples.yaml").read_text(encoding="utf-8"), Loader=yaml.CSafeLoader

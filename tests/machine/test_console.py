@@ -1,0 +1,159 @@
+"""The console at a terminal: keys, menu, and a terminal that is put back whatever happens."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+import termios
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pexpect
+import pytest
+
+import minisim
+from minisim.console import look, menu, visible
+
+KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
+
+
+@pytest.fixture
+def shell() -> Iterator[Any]:
+    """A shell on a terminal, which survives the command and shows what state it left."""
+    child = pexpect.spawn(
+        "/bin/sh", env={**os.environ, "PS1": "ready>", "TERM": "dumb"}, encoding="latin-1", timeout=20
+    )
+    child.expect("ready>")
+    yield child
+    child.close(force=True)
+
+
+def start(shell: Any, *options: str) -> None:
+    """Boot the desktop machine on the shell's terminal."""
+    shell.sendline(f"{sys.executable} -m minisim boot {KITTIWAKE / 'desk.yaml'} --pace full {' '.join(options)}")
+    shell.expect("opens the menu")
+
+
+def modes(shell: Any) -> list[Any]:
+    """The settings of the terminal."""
+    return termios.tcgetattr(shell.child_fd)[:4]
+
+
+def test_a_run_to_the_halt_leaves_the_terminal_as_it_was(shell: Any) -> None:
+    before = modes(shell)
+    start(shell)
+    shell.expect("End of the table")
+    shell.expect("halted the processor after")
+    shell.expect("ready>")
+    assert modes(shell) == before
+    shell.sendline("echo $?")
+    shell.expect("0\r\n")
+
+
+def started(shell: Any, tmp_path: Path) -> list[Any]:
+    """The machine in an endless echo, its terminal in raw mode; gives the settings before."""
+    import shutil
+
+    from minisim.cpu.assembler import assemble
+    from minisim.tape import make_tape
+
+    program = assemble(
+        """
+            . = 1000
+            MOV  #'=,R0
+            BR   2$
+    1$:     TSTB @#177560
+            BPL  1$
+            MOVB @#177562,R0
+    2$:     TSTB @#177564
+            BPL  2$
+            MOVB R0,@#177566
+            BR   1$
+    """
+    )
+    shutil.copytree(KITTIWAKE, tmp_path / "k")
+    blocks = [(block.address, block.data) for block in program.blocks]
+    (tmp_path / "k" / "media" / "tides.papertape").write_bytes(make_tape(blocks, 0o1000))
+    before = modes(shell)
+    shell.sendline(f"{sys.executable} -m minisim boot {tmp_path / 'k' / 'desk.yaml'} --pace full")
+    shell.expect("opens the menu")
+    shell.expect("=")
+    assert modes(shell) != before
+    return before
+
+
+def test_keys_go_to_the_guest_and_the_menu_looks_carries_on_and_leaves(shell: Any, tmp_path: Path) -> None:
+    before = started(shell, tmp_path)
+    shell.send("tide")
+    shell.expect("tide")
+    shell.send("\x03")
+    shell.expect("\x03")  # Ctrl-C is echoed by the guest
+    shell.send("\x1d")
+    shell.expect(r"look, carry on, leave\? ")
+    shell.sendline("look")
+    shell.expect(r"next +[0-7]{6}  ")
+    shell.expect(r"R0 [0-7]{6}")
+    shell.sendline("jump")
+    shell.expect('"jump" is none of')
+    shell.sendline("carry on")
+    shell.send("ebb")
+    shell.expect("ebb")
+    shell.send("\x1d")
+    shell.expect(r"leave\? ")
+    shell.sendline("leave")
+    shell.expect("stopped on request after")
+    shell.expect("ready>")
+    assert modes(shell) == before
+    shell.sendline("echo =$?=")
+    shell.expect("=0=")
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_kill_signal_leaves_the_terminal_sane(shell: Any, number: signal.Signals, tmp_path: Path) -> None:
+    before = started(shell, tmp_path)
+    os.kill(child_of(shell.pid), number)
+    shell.expect("ready>")
+    assert modes(shell) == before
+    shell.sendline("echo =$?=")
+    shell.expect(f"={128 + number}=")
+
+
+def child_of(parent: int) -> int:
+    """The process that a shell is running."""
+    for _ in range(100):
+        children = Path(f"/proc/{parent}/task/{parent}/children").read_text(encoding="ascii").split()
+        if children:
+            return int(children[0])
+        time.sleep(0.05)
+    raise AssertionError("the shell runs nothing")
+
+
+def test_the_menu_takes_whole_words_and_ends_with_the_input() -> None:
+    machine = minisim.bare()
+    words = iter(["Look", "l", "  CARRY   on "])
+    assert menu(machine, lambda _: next(words)) is True
+    assert menu(machine, lambda _: "leave") is False
+
+    def gone(_: str) -> str:
+        raise EOFError
+
+    assert menu(machine, gone) is False
+
+
+def test_look_shows_where_the_machine_is() -> None:
+    machine = minisim.bare()
+    machine.memory.put(0o1000, 0o012700, 5)
+    machine.cpu.pc, machine.cpu.r[1] = 0o1000, 0o17
+    lines = look(machine)
+    assert lines[0] == "next     001000  MOV #000005,R0"
+    assert "R1 000017" in lines[1]
+    machine.cpu.pc = 0o177560
+    assert look(machine)[0].split() == ["next", "177560"]
+
+
+def test_the_eighth_bit_and_fill_characters_are_not_shown() -> None:
+    assert visible(b"\xf4\xe9\x64\0\xe5") == b"tide"
+    assert visible(b"\xf4\0", eight_bits=True) == b"\xf4\0"

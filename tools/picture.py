@@ -1,0 +1,62 @@
+"""Draws the picture of the README from what the commands really print: docs/pictures/desk.svg.
+
+A test compares the words in the picture with the output of today.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import subprocess
+from pathlib import Path
+
+from rich.console import Console
+from rich.terminal_theme import TerminalTheme
+from rich.text import Text
+
+ROOT = Path(__file__).resolve().parent.parent
+PICTURE = ROOT / "docs" / "pictures" / "desk.svg"
+COMMANDS = (
+    ".venv/bin/minisim check loadouts/kittiwake/desk.yaml",
+    ".venv/bin/minisim map loadouts/kittiwake/desk.yaml",
+    ".venv/bin/minisim boot loadouts/kittiwake/desk.yaml --limit 50000000",
+)
+WIDTH = 104
+BUTTONS = re.compile(r" *<circle [^>]*/>\n")  # nor pretend to be a window of some system
+FONTS = re.compile(r" *@font-face \{.*?\n    \}\n", re.S)  # the picture must not reach for the network
+# Black on white: it must print well.
+THEME = TerminalTheme((255, 255, 255), (0, 0, 0), [(0, 0, 0)] * 8, [(0, 0, 0)] * 8)
+
+
+def session() -> list[str]:
+    """What a reader would see: each command and what it prints."""
+    lines: list[str] = []
+    for command in COMMANDS:
+        done = subprocess.run(
+            command.split(),
+            cwd=ROOT,
+            text=True,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            env={**os.environ, "PYTHONUNBUFFERED": "1"},
+            check=True,
+        )
+        lines += [f"$ {command}", *done.stdout.replace("\r", "").splitlines(), ""]
+    return lines
+
+
+def main() -> None:
+    """Write the picture."""
+    console = Console(record=True, width=WIDTH, file=io.StringIO(), legacy_windows=False)
+    for line in session():
+        console.print(Text(line, style="bold" if line.startswith("$ ") else ""))
+    PICTURE.parent.mkdir(parents=True, exist_ok=True)
+    drawn = console.export_svg(title="the desktop machine of the tide station", theme=THEME, unique_id="desk")
+    PICTURE.write_text(BUTTONS.sub("", FONTS.sub("", drawn)), "utf-8")
+    print(f"wrote {PICTURE.relative_to(ROOT)}")
+
+
+if __name__ == "__main__":
+    main()
