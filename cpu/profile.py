@@ -40,6 +40,9 @@ NO_RED_ZONE = frozenset({"first-hardwired"})
 # [wiki-stacks]).
 USER_LIMIT = frozenset({"fast-ttl-three-mode"})
 
+# Reads before the last write of MOV only in the byte form (the note of row D30).
+ONLY_MOVB_READS = frozenset({"chipset-one-level"})
+
 
 class ProfileError(ValueError):
     """A profile or an option that can't be had; the message says what can."""
@@ -145,6 +148,7 @@ def _raw(profile: Profile) -> Any:
     raw.processor_type = PROCESSOR_TYPES.get(profile.id, 0)
     raw.no_red_zone = int(profile.id in NO_RED_ZONE)
     raw.user_limit = int(profile.id in USER_LIMIT)
+    raw.only_movb_reads = int(profile.id in ONLY_MOVB_READS)
     return raw
 
 

@@ -69,6 +69,11 @@ class Register:
         return sum(part.reset for part in self.fields)
 
     @property
+    def offset_or_0(self) -> int:
+        """The offset, 0 for a hidden register."""
+        return self.offset or 0
+
+    @property
     def kept(self) -> int:
         """Bits that bus initialise leaves alone (all of a hidden register)."""
         return 0o177777 if self.offset is None else sum(part.mask for part in self.fields if part.kept)

@@ -1,8 +1,8 @@
 """Registers and ROM window of the boot and diagnostic boards of the multiplexed bus.
 
 777520 page register, 777522 scratch register, 777524 switches (read) and lamps (write); the window at 773000 shows
-two pages of 128 words, chosen by the low byte for its lower and by the high byte for its upper half (devices 5, from
-memory, unconfirmed).
+two pages of 128 words, chosen by the low byte for its lower and by the high byte for its upper half (from memory,
+unconfirmed).
 """
 
 from __future__ import annotations

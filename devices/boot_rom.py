@@ -1,7 +1,8 @@
 """Boot ROM: words in windows of the I/O page that can only be read; a write gets no answer [boot-terminator-posts].
 
 On the later ROM and terminator board of the separate-line bus the pair at 773024 and 773026 (or 765024 and 765026)
-comes from the board's switches: the start word, and 000340 for the PS (devices 5.1).
+comes from the board's switches: the start word, and 000340 for the PS [boot-terminator-wiki]; that the PS is 340 is
+from memory, firm.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ NOT_MODELLED = (
 
 START_PAIR = 0o24  # offset of the start word within the window
 START_PS = 0o340  # from memory, firm
-SWITCHES = 0o776  # bits of the start word that S1-3 to S1-10 set (devices 5.1)
+SWITCHES = 0o776  # bits of the start word that S1-3 to S1-10 set [boot-terminator-wiki]
 SWITCHED = ("sep-boot-terminator",)
 
 

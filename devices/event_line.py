@@ -2,8 +2,8 @@
 processor.
 
 The boot and diagnostic board can put a register at 777546 before it: bit 6, write only, holds the line down while it
-is 0, if the board's switch `clock` is on; with the switch off the clock always runs (devices 2, unconfirmed; a read
-of the register times out, Disputed 4).
+is 0, if the board's switch `clock` is on; with the switch off the clock always runs (unconfirmed; whether a read of
+the register answers is not known: here it times out).
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """Line clock: one register at 777546 and an interrupt through 100 for each pulse of the mains, 50 or 60 a second.
 
-Three things differ between boards (devices 2): whether bit 7 monitors the pulses, whether the interrupt acknowledge
-clears it, and whether the register can be read.  An interrupt comes for each pulse while the enable is 1, whether or
-not the program cleared bit 7 (unconfirmed); the enable alone makes no request, so there is one interrupt for each
-pulse (A13).
+Three things differ between boards: whether bit 7 monitors the pulses, whether the interrupt acknowledge clears it,
+and whether the register can be read.  An interrupt comes for each pulse while the enable is 1, whether or not the
+program cleared bit 7 (unconfirmed); the enable alone makes no request, so there is one interrupt for each pulse
+(A13).
 """
 
 from __future__ import annotations
@@ -48,9 +48,9 @@ class Variant:
 PLAIN = Variant()
 VARIANTS = {  # by processor profile; boards with a clock of their own are PLAIN (seen, [line-clock-manual])
     "chipset-four-level-quad": Variant(monitor=False),  # from memory, firm
-    "late-single-chip-22bit": Variant(acknowledge_clears=True),  # unconfirmed, Disputed 4
-    "late-single-chip-quad": Variant(acknowledge_clears=True),  # unconfirmed, Disputed 4
-    "late-single-chip-sep": Variant(acknowledge_clears=True),  # unconfirmed, Disputed 4
+    "late-single-chip-22bit": Variant(acknowledge_clears=True),  # unconfirmed
+    "late-single-chip-quad": Variant(acknowledge_clears=True),  # unconfirmed
+    "late-single-chip-sep": Variant(acknowledge_clears=True),  # unconfirmed
 }
 RATES = {"50-hz": 50, "60-hz": 60, "800-hz": 800}
 

@@ -1,6 +1,6 @@
 """Paper tape reader and punch: 300 frames a second in, 50 out, one frame for each request of the program.
 
-Reader status and data, punch status and data (devices 4).  Hole 1 is bit 0.  A tape image is plain bytes, one a frame.
+Reader status and data, punch status and data.  Hole 1 is bit 0. A tape image is plain bytes, one a frame.
 """
 
 from __future__ import annotations
@@ -33,7 +33,6 @@ from minisim.devices._device import (
 NOT_MODELLED = (
     "Tape that tears, sticks or is read wrongly, and tape moved by hand.",
     "The punch running out of tape, or without power: it always punches.",
-    "That the reader can't be restarted within a few milliseconds without losing speed.",
 )
 
 PLACE = 0o17550

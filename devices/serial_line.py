@@ -1,12 +1,11 @@
-"""Asynchronous serial line unit: one line with receiver and transmitter, as on consoles and single- or four-line
-boards.
+"""Asynchronous serial line unit: a line with receiver and transmitter, as on consoles and single- or four-line boards.
 
 Four registers: receive status, receive data, transmit status, transmit data.  The receiver is double-buffered: a
 character that arrives while the last one was not read replaces it.  The transmitter has a holding buffer before its
 shift register, so READY comes back after about one bit time when nothing is being sent.  Writing the reader-enable
 bit moves the paper tape in the reader of the terminal by one frame, which arrives as a character.
 
-Sources: devices 1.1 to 1.6; keys beside each field.
+The keys of the sources stand beside each field.
 """
 
 from __future__ import annotations
@@ -64,7 +63,7 @@ DEFAULT_BAUD = Decimal(9600)
 
 @dataclass(frozen=True, slots=True)
 class Variant:
-    """What differs between boards (devices 1.1 to 1.4, Disputed 9)."""
+    """What differs between boards; the maintenance bit of the `mux` ones is disputed."""
 
     error_bits: bool = True
     maintenance: bool = True
@@ -77,9 +76,9 @@ PLAIN = Variant()
 VARIANTS = {
     # the separate teleprinter control of 1969 (seen, [handbook-1969] p. 54)
     "first-teleprinter-control": Variant(error_bits=False, sends_break=False, clears_at_start=True),
-    "serial-line-single": Variant(maintenance=False),  # unconfirmed, Disputed 9
+    "serial-line-single": Variant(maintenance=False),  # unconfirmed; disputed
     "serial-line-single-programmable-speed": Variant(program_speed=True),  # places of the bits: from memory, firm
-    "serial-lines-four": Variant(maintenance=False),  # unconfirmed, Disputed 9
+    "serial-lines-four": Variant(maintenance=False),  # unconfirmed; disputed
     "mid-cpu-quad-lines-boot": Variant(program_speed=True),
 }
 
@@ -192,7 +191,7 @@ def sent(variant: Variant) -> tuple[Effect, ...]:
 
 
 def receive_registers(variant: Variant) -> tuple[Register, ...]:
-    """Receive status and data (devices 1.1, 1.2)."""
+    """Receive status and data."""
     status = (
         Field("busy", BUSY, "R", "a character is arriving", "serial-board-page"),
         Field("done", DONE, "R", "a whole character is in the buffer", "handbook-1969"),
@@ -216,7 +215,7 @@ def receive_registers(variant: Variant) -> tuple[Register, ...]:
 
 
 def transmit_registers(variant: Variant) -> tuple[Register, ...]:
-    """Transmit status and data (devices 1.3, 1.4)."""
+    """Transmit status and data."""
     status = [
         Field("ready", READY, "R", "the buffer is free", "handbook-1969", reset=READY),
         Field("interrupt enable", ENABLE, "RW", "READY interrupts", "handbook-1969"),

@@ -1,7 +1,6 @@
 """Switch register and display at 777570: a read gives the 16 console switches, a write goes to the lamps.
 
-The place is that of buses 3; that one address serves both is from memory, firm.  Fitted where the processor has a
-console of switches.
+That one address serves both is from memory, firm.  Fitted where the processor has a console of switches.
 """
 
 from __future__ import annotations

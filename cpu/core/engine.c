@@ -1,6 +1,6 @@
 /* engine.c - devices as data: registers, guarded effects, timed actions, request lines, rings of bytes.
  *
- * The rules (devices 1.5): a request is the rising edge of (flag AND enable).  A flag that falls before the grant takes
+ * The rules (from memory of the manuals, firm): a request is the rising edge of (flag AND enable).  A flag that falls before the grant takes
  * the request back; flag and enable left set after service give no second interrupt; the enable switched off and on again
  * does.  Among pending lines the highest level wins, then the place nearest the processor, then the lower index.  A line
  * whose board no grant reaches stays pending for ever and is only counted.

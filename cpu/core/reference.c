@@ -24,9 +24,10 @@ static inline unsigned source_value(const ms_machine *m, const ms_operand *s, ui
     return byte ? m->r[s->reg] & 0377u : m->r[s->reg];
 }
 
-/* JMP and JSR through mode 2: the register before or after its step (D04). */
-static inline uint16_t jump_address(const ms_machine *m, ms_operand o)
+/* JMP and JSR through mode 2: the register before or after its step (D04).  Nothing is referred to there. */
+static inline uint16_t jump_address(ms_machine *m, ms_operand o)
 {
+    m->step_by = 0;
     return o.mode == 2 && FLAG(jump_autoincrement_target, after) ? m->r[o.reg] : o.address;
 }
 

@@ -1,12 +1,12 @@
 /* Base set: two operands.  ADD and SUB have no byte form. */
 
-/* A byte that goes to a register is extended with its sign.  D30: the byte form of some reads before it writes. */
+/* A byte that goes to a register is extended with its sign.  D30: some read before they write. */
 INSN(MOV, "*1SSDD", MOVE, "**0-", BASE, "", "handbook-1969")
 {
     SOURCE(s);
     DESTINATION(d);
     const unsigned value = VALUE(s);
-    if (byte && FLAG(mov_last_cycle, read_write)) READ_FIRST(d);
+    if (FLAG(mov_last_cycle, read_write) && (byte || !m->profile.only_movb_reads)) READ_FIRST(d);
     SET_NZ(value);
     SET_V(0);
     WRITE_EXTENDED(d, value);

@@ -261,6 +261,7 @@ def as_data(loadout: Loadout, machine: Machine, stop: Stop, console: bytes, code
     """What happened, addresses and words as octal text, counts as numbers."""
     counters = machine.counters()
     return {
+        "boot": 1,
         "loadout": loadout.file,
         "name": loadout.name,
         "sha256": loadout.sha256,

@@ -1,4 +1,4 @@
-"""Line clock and event line: devices 2."""
+"""Line clock and event line."""
 
 import pytest
 
@@ -83,7 +83,7 @@ def test_a_pulse_interrupts_whether_or_not_the_program_cleared_the_flag() -> Non
 
 
 def test_the_acknowledge_clears_the_flag_of_the_latest_processors_only() -> None:
-    for profile, left in (("", MONITOR), ("late-single-chip-quad", 0)):  # unconfirmed, disputed 4
+    for profile, left in (("", MONITOR), ("late-single-chip-quad", 0)):  # unconfirmed
         bench = clock(profile)
         bench.write(STATUS, ENABLE)
         bench.wait(PULSE)
@@ -155,7 +155,7 @@ def test_the_boot_board_holds_the_event_line_down_until_the_program_lets_it_go()
 def test_a_read_of_the_clock_register_of_the_boot_board_times_out() -> None:
     bench = event(gate=True, gated=True)
     with pytest.raises(minisim.BusTimeout):
-        bench.read(STATUS)  # disputed 4
+        bench.read(STATUS)  # not known; the model times out
 
 
 def test_with_the_switch_off_the_program_can_not_hold_the_event_line_down() -> None:

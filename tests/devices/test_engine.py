@@ -51,7 +51,7 @@ def test_a_request_is_the_rising_edge_of_flag_and_enable() -> None:
         (FLAG, []), (ENABLE, []), (FLAG | ENABLE, [0o300]), (FLAG | ENABLE, []), (FLAG, []), (FLAG | ENABLE, [0o300]),
     ):  # fmt: skip
         ask(m, 0o300, value)
-        assert granted(m) == expected  # devices 1.5, from memory, firm
+        assert granted(m) == expected  # from memory, firm
 
 
 def test_a_flag_or_enable_that_falls_takes_the_request_back() -> None:

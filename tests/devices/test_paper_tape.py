@@ -1,4 +1,4 @@
-"""Paper tape reader and punch: devices 4."""
+"""Paper tape reader and punch."""
 
 import pytest
 

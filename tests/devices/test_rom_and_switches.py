@@ -1,4 +1,4 @@
-"""Boot ROM windows, boot board registers, switch register: devices 5."""
+"""Boot ROM windows, boot board registers, switch register."""
 
 import pytest
 

@@ -1,4 +1,4 @@
-"""Serial line: devices 1.  Evidence stands beside each value; what is from memory is said to be."""
+"""Serial line.  Evidence stands beside each value; what is from memory is said to be."""
 
 import pytest
 
@@ -88,7 +88,7 @@ def test_a_variant_without_error_bits_shows_none() -> None:
     bench = line(board="first-teleprinter-control")
     bench.machine.console.feed(b"AB", steady=True)
     bench.wait(2 * CHARACTER)
-    assert bench.read(DATA) == ord("B")  # devices 1.2
+    assert bench.read(DATA) == ord("B")  # from memory, firm
 
 
 def test_a_patient_typist_loses_nothing() -> None:
@@ -106,7 +106,7 @@ def test_a_break_gives_a_framing_error_with_data_0() -> None:
     bench = line()
     bench.machine.console.send_break()
     assert bench.read(RECEIVE) & DONE
-    assert bench.read(DATA) == 0o120000  # devices 1.2, from memory, firm
+    assert bench.read(DATA) == 0o120000  # from memory, firm
 
 
 def test_reading_the_data_clears_done() -> None:
@@ -196,7 +196,7 @@ def test_ready_comes_back_after_a_bit_when_the_shifter_is_empty_else_after_a_cha
 def test_a_read_of_the_transmit_data_does_not_time_out() -> None:
     bench = line()
     bench.write(OUT, ord("A"))
-    bench.read(OUT)  # devices, disputed 11: the value is not looked at
+    bench.read(OUT)  # disputed; no time-out on known units (unconfirmed): the value is not looked at
 
 
 def test_the_maintenance_loop_delivers_the_byte() -> None:
@@ -214,7 +214,7 @@ def test_the_maintenance_loop_delivers_the_byte() -> None:
 def test_boards_without_a_maintenance_bit_read_it_as_0(board: str) -> None:
     bench = line(board=board)
     bench.write(TRANSMIT, 4)
-    assert bench.read(TRANSMIT) == READY  # devices, disputed 9
+    assert bench.read(TRANSMIT) == READY  # unconfirmed; disputed
 
 
 def test_a_break_halts_the_processor_where_the_board_is_strapped_so() -> None:

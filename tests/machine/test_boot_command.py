@@ -186,3 +186,11 @@ def test_a_processor_that_starts_from_memory_has_nothing_to_start_from(tmp_path:
     done = boot(str(path), "--allow", "fault")
     assert (done.returncode, done.stdout) == (2, b"")
     assert b"takes PC and PS from memory at 24 and 26" in done.stderr
+
+
+def test_the_reference_page_lists_every_key_of_the_json() -> None:
+    page = (KITTIWAKE.parents[1] / "docs" / "reference" / "boot-json.md").read_text(encoding="utf-8")
+    rows = [line.split("|")[1] for line in page.splitlines() if line.startswith("| `")]
+    named = [key.strip(" `") for row in rows for key in row.split(",")]
+    told = json.loads(boot(demo("gauge"), "--limit", "10", "--json").stdout)
+    assert named == list(told)
