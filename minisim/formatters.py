@@ -317,7 +317,8 @@ def junit(reports: Sequence[Report], problems: Sequence[Problem] = ()) -> str:
         states = Counter(outcome.state for outcome in report.outcomes)
         skipped = states[State.NOT_CHECKED] + states[State.NOT_APPLICABLE]
         numbers = {"tests": len(report.outcomes), "failures": states[State.FAILED], "skipped": skipped}
-        suite = ElementTree.SubElement(root, "testsuite", name=report.file, **{k: str(n) for k, n in numbers.items()})
+        attributes = {"name": report.file, **{name: str(number) for name, number in numbers.items()}}
+        suite = ElementTree.SubElement(root, "testsuite", attributes)
         for outcome in report.outcomes:
             case = ElementTree.SubElement(suite, "testcase", classname=outcome.rule, name=outcome.place)
             if outcome.state is State.FAILED:
