@@ -7,7 +7,7 @@ from pathlib import Path
 
 from minisim.catalogue.model import FlagValue, Profile, ProfileRow
 from minisim.catalogue.reader import Catalogue
-from minisim.cpu.profile import PROCESSOR_TYPES, available, named, timing
+from minisim.cpu.profile import available, named, timing
 from minisim.cpu.table import Decoder, Record, aliases, records
 from minisim.known import Figure, Known, NotApplicable
 
@@ -103,7 +103,7 @@ def _profile(profile: Profile) -> str:
         _figure(profile.register_sets),
         _figure(profile.address_bits),
         options or "none",
-        PROCESSOR_TYPES.get(profile.id, ""),
+        str(profile.processor_type.peek) if isinstance(profile.processor_type, Known) else "",
         spent + (" assumed" if time.assumed else ""),
     )
 

@@ -13,36 +13,12 @@ from typing import Any
 from minisim.catalogue.model import Profile
 from minisim.catalogue.reader import Catalogue
 from minisim.cpu._core import ffi, lib
-from minisim.known import Known
+from minisim.known import Figure, Known
 from minisim.problems import nearest
 
 NOT_APPLICABLE = "not_applicable"
 ASSUMED_NS = 3000  # an instruction of a processor whose speed nobody printed (design: 3 us, said to be assumed)
 STACK_LIMIT = "stack-limit"  # the settable limit that one row gives as an option (D24)
-
-# What MFPT gives (from memory, firm); profiles that are not listed have no such instruction.
-PROCESSOR_TYPES = {
-    "late-ttl-commercial": 1,
-    "chipset-four-level": 3,
-    "chipset-four-level-quad": 3,
-    "chipset-four-level-sep": 3,
-    "small-single-chip": 4,
-    "late-single-chip-22bit": 5,
-    "late-single-chip-quad": 5,
-    "late-single-chip-sep": 5,
-}
-
-# The book of the first processor knows one stack trap below 400 ([handbook-1969] p. 43, seen); the red
-# zone came later.
-NO_RED_ZONE = frozenset({"first-hardwired"})
-
-# Has the fixed stack limit in user mode beside the settable one of kernel mode (seen,
-# [wiki-stacks]).
-USER_LIMIT = frozenset({"fast-ttl-three-mode"})
-
-# Reads before the last write of MOV only in the byte form (the note of row D30).
-ONLY_MOVB_READS = frozenset({"chipset-one-level"})
-
 
 class ProfileError(ValueError):
     """A profile or an option that can't be had; the message says what can."""
@@ -145,11 +121,16 @@ def _raw(profile: Profile) -> Any:
     for flag in profile.flags.values():
         _set(raw, profile.id, flag.name, flag.model)
     raw.modes = profile.modes.peek if isinstance(profile.modes, Known) else 1
-    raw.processor_type = PROCESSOR_TYPES.get(profile.id, 0)
-    raw.no_red_zone = int(profile.id in NO_RED_ZONE)
-    raw.user_limit = int(profile.id in USER_LIMIT)
-    raw.only_movb_reads = int(profile.id in ONLY_MOVB_READS)
+    raw.processor_type = profile.processor_type.peek if isinstance(profile.processor_type, Known) else 0
+    raw.no_red_zone = _is(profile.red_zone, "no")
+    raw.user_limit = _is(profile.user_stack_limit, "yes")
+    raw.only_movb_reads = _is(profile.mov_reads_first, "byte")
     return raw
+
+
+def _is(figure: Figure[str], word: str) -> int:
+    """1 where the figure is known to be this word."""
+    return int(isinstance(figure, Known) and figure.peek == word)
 
 
 def _set(raw: Any, profile: str, flag: str, model: str | Mapping[str, str]) -> None:

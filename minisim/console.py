@@ -1,8 +1,8 @@
 """The console of a running machine in the user's terminal.
 
 The terminal is set to raw mode, so that every key goes to the guest (Ctrl-C too); only Ctrl-] is ours and opens a small
-menu: look, carry on, leave.  The terminal is put back whatever happens: at the end, on an error, at exit, and when the
-process is told to go (SIGTERM, SIGHUP).
+menu: look, carry on, leave.  The terminal is put back whatever happens: at the end, on an error, at exit, when the
+process is told to go (SIGTERM, SIGHUP, SIGQUIT), and by a small guard process when it is killed outright.
 
 Characters of the guest are shown with their eighth bit cleared, since programs of the time sent parity or a mark there,
 and without the zeros that were sent to give slow printers time; with `eight_bits` all are shown as they come.
@@ -30,7 +30,7 @@ LEAVE_KEY = 0o35  # Ctrl-]
 TICK = 0.02  # seconds of real time a slice at real pace takes
 FULL_SLICE = 200_000  # instructions between two looks at the keyboard at full speed
 MENU = ("look", "carry on", "leave")
-DEADLY = (signal.SIGTERM, signal.SIGHUP)
+DEADLY = (signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT)
 STILL = (Reason.WAITING, Reason.STUCK)
 
 
@@ -42,11 +42,33 @@ def visible(data: bytes, eight_bits: bool = False) -> bytes:
 # --- the terminal -----------------------------------------------------------------------------------------------------
 
 
+def guard(terminal: int, raw: list[Any], saved: list[Any]) -> tuple[int, int]:
+    """Start a process that outlives ours if we are killed outright, and then puts the terminal back.
+
+    It does so only if the terminal is still as we left it: a shell that woke first has put it right itself.  Gives the
+    file that is to be closed, after one byte, to send the guard home, and the number of its process.
+    """
+    inlet, outlet = os.pipe()
+    child = os.fork()
+    if child:
+        os.close(inlet)
+        return outlet, child
+    try:
+        for number in (*DEADLY, signal.SIGINT, signal.SIGTTOU, signal.SIGTSTP):
+            signal.signal(number, signal.SIG_IGN)
+        os.close(outlet)
+        if not os.read(inlet, 1) and termios.tcgetattr(terminal) == raw:
+            termios.tcsetattr(terminal, termios.TCSANOW, saved)
+    finally:
+        os._exit(0)
+
+
 class RawTerminal:
     """Raw mode on a terminal for as long as the `with` block lasts, and never longer."""
 
     def __init__(self, number: int) -> None:
         self._number = number
+        self._guard = (-1, -1)
         self._saved: list[Any] = []
         self._handlers: dict[int, Any] = {}
 
@@ -56,10 +78,15 @@ class RawTerminal:
         for number in DEADLY:
             self._handlers[number] = signal.signal(number, self._die)
         self.raw()
+        self._guard = guard(self._number, termios.tcgetattr(self._number), self._saved)
         return self
 
     def __exit__(self, *_: object) -> None:
         self.restore()
+        outlet, child = self._guard
+        os.write(outlet, b".")
+        os.close(outlet)
+        os.waitpid(child, 0)
         for number, handler in self._handlers.items():
             signal.signal(number, handler)
         atexit.unregister(self.restore)

@@ -331,6 +331,10 @@ class Profile:
     debugger_address_bits: Figure[int]
     average: Figure[int]  # ns of an average instruction
     cycles: Figure[CycleTable]
+    processor_type: Figure[int]  # what MFPT gives; NotApplicable: no such instruction
+    red_zone: Figure[str]  # of a fixed stack limit: yes or no
+    user_stack_limit: Figure[str]  # a fixed limit in user mode beside the settable one of kernel mode: yes or no
+    mov_reads_first: Figure[str]  # where D30 says read_write: both forms of MOV, or byte alone
     flags: Mapping[str, FlagValue]  # by flag name
     notes: tuple[str, ...]
 

@@ -7,12 +7,14 @@ from decimal import Decimal
 
 from minisim.catalogue.fields import BadValueError, Fields, decimal, one_of, text, texts, whole, words_of
 from minisim.catalogue.model import CycleTable, FlagValue, Profile, ProfileRow
-from minisim.catalogue.words import OPTIONS, PROFILE_OPTION, UNKNOWN
-from minisim.known import Figure, NotApplicable, Unknown
+from minisim.catalogue.words import OPTIONS, PROFILE_OPTION, UNKNOWN, YES_NO
+from minisim.known import Evidence, Figure, Known, NotApplicable, Unknown
 from minisim.yamltext import Mapping as MappingNode
 from minisim.yamltext import Node, Scalar
 
 _NOTHING = NotApplicable()
+_YES = Known("yes", Evidence.DERIVED)
+_NO = Known("no", Evidence.DERIVED)
 NOT_APPLICABLE = "not_applicable"
 """Value of a row that makes no sense for a profile."""
 
@@ -36,6 +38,10 @@ def read_profile(fields: Fields, name: str) -> Profile:
         debugger_address_bits=fields.maybe_figure("debugger-address-bits", whole, _NOTHING),
         average=fields.figure("average-instruction-us", _nanoseconds),
         cycles=fields.figure("cycle-table", _cycle_table),
+        processor_type=fields.maybe_figure("processor-type", whole, _NOTHING),
+        red_zone=fields.maybe_figure("red-zone", one_of(YES_NO), _YES),
+        user_stack_limit=fields.maybe_figure("user-stack-limit", one_of(YES_NO), _NO),
+        mov_reads_first=fields.maybe_figure("mov-reads-first", one_of(("both", "byte")), _NOTHING),
         flags={flag.name: flag for flag in map(_flag, fields.blocks("flags"))},
         notes=fields.maybe("notes", words_of, ()),
     )

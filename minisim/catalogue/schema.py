@@ -252,7 +252,14 @@ def _profiles() -> Schema:
         "notes": list_of(ref("text")),
         "flags": list_of(flag, 1),
     }
-    return mapping(required, {"debugger-address-bits": whole})
+    optional = {
+        "debugger-address-bits": whole,
+        "processor-type": whole,
+        "red-zone": record(one_of(YES_NO)),
+        "user-stack-limit": record(one_of(YES_NO)),
+        "mov-reads-first": record(one_of(("both", "byte"))),
+    }
+    return mapping(required, optional)
 
 
 _BUILDERS = {

@@ -6,7 +6,7 @@ import pytest
 from core_bench import AT, STACK, Bell, T, io_write, prepared, pushed, rows, trapped
 
 from minisim.cpu.core import Core, Stop
-from minisim.cpu.profile import NO_RED_ZONE, available, named
+from minisim.cpu.profile import available, named
 
 NOWHERE = 0o100000  # no memory there
 USER = 0o140000
@@ -116,7 +116,7 @@ def test_d24_below_340_most_give_the_instruction_up_and_move_the_stack(profile: 
     core = push_below(profile, 0o340)
     if word == "none":
         assert (trapped(core), core.word(0o336)) == (None, 0o123456)
-    elif word == "fixed_400_yellow" or profile in NO_RED_ZONE:
+    elif word == "fixed_400_yellow" or profile == "first-hardwired":  # [handbook-1969] p. 43
         assert (trapped(core), core.sp, core.word(0o336)) == (4, 0o332, 0o123456)
     else:
         assert (trapped(core), core.sp, core.word(0), core.word(2)) == (4, 0, AT + 2, 0)

@@ -11,7 +11,7 @@ from code_table import owned, table
 import minisim
 from minisim import cpu
 from minisim.catalogue.reader import Catalogue
-from minisim.cpu.profile import PROCESSOR_TYPES, ProfileError, configuration, fitted, flags, named, timing
+from minisim.cpu.profile import ProfileError, configuration, fitted, flags, named, timing
 from minisim.cpu.table import WORDS, Decoder, forms, modules
 
 PROFILES = Catalogue().ids("profiles")
@@ -183,7 +183,6 @@ def chosen_raw(chosen: object) -> _Bytes:
 
 def test_seventeen_profiles_exist() -> None:
     assert len(PROFILES) == 17
-    assert set(PROCESSOR_TYPES) <= set(PROFILES)
 
 
 def test_an_unknown_value_takes_what_the_model_says() -> None:

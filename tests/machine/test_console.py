@@ -111,7 +111,7 @@ def test_keys_go_to_the_guest_and_the_menu_looks_carries_on_and_leaves(shell: An
     shell.expect("=0=")
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT])
 def test_a_kill_signal_leaves_the_terminal_sane(shell: Any, number: signal.Signals, tmp_path: Path) -> None:
     before = started(shell, tmp_path)
     os.kill(child_of(shell.pid), number)
@@ -119,6 +119,17 @@ def test_a_kill_signal_leaves_the_terminal_sane(shell: Any, number: signal.Signa
     assert modes(shell) == before
     shell.sendline("echo =$?=")
     shell.expect(f"={128 + number}=")
+
+
+def test_a_process_killed_outright_leaves_the_terminal_sane(shell: Any, tmp_path: Path) -> None:
+    before = started(shell, tmp_path)
+    os.kill(child_of(shell.pid), signal.SIGKILL)
+    shell.expect("ready>")
+    for _ in range(100):  # the guard works beside the shell
+        if modes(shell) == before:
+            break
+        time.sleep(0.05)
+    assert modes(shell) == before
 
 
 def child_of(parent: int) -> int:
