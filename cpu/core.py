@@ -141,6 +141,7 @@ def configure(raw: Any, chosen: Configuration) -> None:
     if wrong != ffi.NULL:
         raise RuntimeError(ffi.string(wrong).decode("ascii"))
     raw.base_ns, raw.cycle_ns = chosen.timing.base_ns, chosen.timing.cycle_ns
+    raw.reset_ns = chosen.timing.reset_ns
 
 
 def _stop(code: int) -> Stop:

@@ -17,8 +17,18 @@ from minisim.known import Figure, Known
 from minisim.problems import nearest
 
 NOT_APPLICABLE = "not_applicable"
+RESET_NS = 10_000_000  # 10 to 20 ms on older machines (unconfirmed)
 ASSUMED_NS = 3000  # an instruction of a processor whose speed nobody printed (design: 3 us, said to be assumed)
 STACK_LIMIT = "stack-limit"  # the settable limit that one row gives as an option (D24)
+
+NOT_MODELLED = (
+    "Power failure: the trap through 24 never comes, and row D13 shows nowhere.",
+    "Memory parity: the trap through 114 never comes.",
+    "The console in microcode or on a panel: a processor that has halted can only be started again from outside.",
+    "The time of single instructions where no cycle table is printed: each takes the average of a published mix.",
+    "Maintenance codes: where a processor has them they do nothing.",
+)
+
 
 class ProfileError(ValueError):
     """A profile or an option that can't be had; the message says what can."""
@@ -41,6 +51,7 @@ class Timing:
     base_ns: int
     cycle_ns: int
     assumed: bool  # nobody printed it
+    reset_ns: int  # how long RESET holds bus initialise
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +102,12 @@ def fitted(profile: Profile, options: Iterable[str] | None = None) -> frozenset[
 
 def timing(profile: Profile) -> Timing:
     """The cycle table, else the average, else an assumption."""
+    reset = profile.reset.peek if isinstance(profile.reset, Known) else RESET_NS
     if profile.cycle_table is not None:
-        return Timing(profile.cycle_table.base_ns, profile.cycle_table.cycle_ns, False)
+        return Timing(profile.cycle_table.base_ns, profile.cycle_table.cycle_ns, False, reset)
     if profile.average_ns is not None:
-        return Timing(profile.average_ns, 0, False)
-    return Timing(ASSUMED_NS, 0, True)
+        return Timing(profile.average_ns, 0, False, reset)
+    return Timing(ASSUMED_NS, 0, True, reset)
 
 
 @cache
@@ -114,6 +126,13 @@ def configuration(profile: Profile | str, options: Iterable[str] | None = None) 
     chosen = fitted(profile, options)
     raw = _raw(profile)
     return Configuration(profile.id, chosen, int(lib.ms_fitted(raw, _bits(chosen))), timing(profile), raw)
+
+
+def unbuilt(chosen: Configuration) -> tuple[str, ...]:
+    """The options fitted of which the core has not one instruction yet."""
+    records = (lib.ms_records()[number] for number in range(1, lib.ms_record_count()))
+    built = {_text(lib.ms_module_word(record.module)) for record in records} | {STACK_LIMIT}
+    return tuple(sorted(chosen.options - built))
 
 
 def _raw(profile: Profile) -> Any:

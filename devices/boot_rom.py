@@ -11,6 +11,7 @@ from minisim.devices._device import Device, Placement, RomWords, Window
 
 NOT_MODELLED = (
     "ROM contents that are not at hand: such a window answers with 0.",
+    "The boot button, which imitates a power failure and return.",
     "The earlier ROM and terminator board: its ten switches are not read.",
 )
 

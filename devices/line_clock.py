@@ -29,6 +29,7 @@ from minisim.devices._device import (
 
 NOT_MODELLED = (
     "Drift and jitter of the mains: pulses come exactly 50, 60 or 800 times a second of guest time.",
+    "The choice of the pulses by the board control register of the newest processors: the loadout decides.",
     "The count of pulses lost while a request waits: a pulse during a waiting request makes no second one.",
 )
 

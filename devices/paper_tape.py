@@ -15,7 +15,6 @@ from minisim.devices._device import (
     RequestLine,
     Ring,
     TimedAction,
-    arm,
     arm_idle,
     bit,
     bits,
@@ -32,6 +31,7 @@ from minisim.devices._device import (
 
 NOT_MODELLED = (
     "Tape that tears, sticks or is read wrongly, and tape moved by hand.",
+    "The reader off line or without power: its ERROR only tells that there is no tape.",
     "The punch running out of tape, or without power: it always punches.",
 )
 
@@ -87,7 +87,7 @@ def punch() -> tuple[Register, ...]:
         Field("interrupt enable", ENABLE, "RW", "READY or ERROR interrupts", "unconfirmed"),
     )
     data = (Field("frame", bits(7, 0), "W", "the eight holes", "paper-tape-wiki"),)
-    load = (clear_bits("punch status", READY), arm("punched"))
+    load = (clear_bits("punch status", READY), arm_idle("punched"))  # a load on the way does not put the frame off
     return (
         Register("punch status", 4, status, source="handbook-1969"),
         Register("punch data", 6, data, on_write=load, answers="W", source="paper-tape-wiki"),

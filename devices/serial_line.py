@@ -24,6 +24,7 @@ from minisim.devices._device import (
     Ring,
     TimedAction,
     arm,
+    arm_idle,
     bit,
     bits,
     block,
@@ -44,6 +45,9 @@ from minisim.devices._device import (
 NOT_MODELLED = (
     "Parity errors and characters of 5, 6 or 7 bits: every character has 8 data bits.",
     "Receive and transmit speeds that differ, and speeds set by the program: the speed bits are taken and do nothing.",
+    "Modem lines: ring, carrier, clear to send and the bits that control them are not there and read as 0.",
+    "The switch of the line-and-clock board that turns the error bits off: they are on.",
+    "Break sent by the program: the host is told that it began; characters sent meanwhile arrive as they are.",
     "Noise on the line, and a wrong choice of current loop or voltage levels.",
     "A break that restarts the machine through its boot ROM; a break that halts the processor is modelled.",
     "What bus initialise does to a character on its way: here it is finished.",
@@ -172,8 +176,11 @@ def to_shifter() -> tuple[Effect, ...]:
 
 
 def load() -> tuple[Effect, ...]:
-    """The program loads the buffer: READY falls; after one bit time the shifter takes it if it is empty."""
-    idle = arm("load").when(is_value("state", SENDING | HOLDING, HOLDING))
+    """The program loads the buffer: READY falls; after one bit time the shifter takes it if it is empty.
+
+    A further load in that time replaces the character and does not put it off.
+    """
+    idle = arm_idle("load").when(is_value("state", SENDING | HOLDING, HOLDING))
     return (clear_bits("transmit status", READY), set_bits("state", HOLDING), idle)
 
 
@@ -324,8 +331,11 @@ def one_line(placement: Placement, line: int) -> Device:
 
 
 def init_effects() -> tuple[Effect, ...]:
-    """Bus initialise drops reader enable and what waits in the holding buffer; a character on its way goes on."""
-    return (clear_bits("state", WANTED | HOLDING),)
+    """Bus initialise drops reader enable and what waits in the holding buffer; a character on its way goes on.
+
+    It may clear a DONE that nobody has read: a patient typist goes on after a while.
+    """
+    return (clear_bits("state", WANTED | HOLDING), arm("still").when(has("keyboard")))
 
 
 def build(placement: Placement) -> tuple[Device, ...]:

@@ -200,6 +200,9 @@ def menu(machine: Machine, ask: Callable[[str], str] = input) -> bool:
             word = " ".join(ask(f"\n{', '.join(MENU)}? ").split()).lower()
         except EOFError:
             return False
+        except KeyboardInterrupt:
+            print()
+            raise
         if word == "leave":
             return False
         if word in ("carry on", ""):
@@ -207,7 +210,7 @@ def menu(machine: Machine, ask: Callable[[str], str] = input) -> bool:
         if word == "look":
             print("\n".join(look(machine)))
         else:
-            print(f'"{word}" is none of: {", ".join(MENU)}')
+            print(f'"{word}" is none of: {", ".join(MENU)}; write one of them whole, then press Enter')
 
 
 def look(machine: Machine) -> list[str]:

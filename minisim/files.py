@@ -20,12 +20,16 @@ def write_atomically(path: str | Path, data: bytes) -> None:
         _write(Path(path).resolve(), data)
     except (OSError, ValueError, RuntimeError) as error:  # the last two: a name no file can have, links in a ring
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise InputError([Problem(Mark(str(path), 1, 1), f"can't write the file: {reason.lower()}")]) from None
+        raise InputError(
+            [Problem(Mark(str(path), 1, 1), f"can't write the file: {reason[:1].lower()}{reason[1:]}")]
+        ) from None
 
 
 def _write(target: Path, data: bytes) -> None:
     if target.is_dir():
         raise IsADirectoryError(21, "Is a directory")
+    if not target.parent.exists():
+        raise FileNotFoundError(2, f"there is no folder {target.parent}")
     temporary = target.with_name(f".{target.name[:100]}.{secrets.token_hex(8)}")
     try:
         with temporary.open("xb") as stream:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
@@ -47,11 +46,20 @@ def weakness(finding: Finding) -> str:
     if not finding.evidence.needs_saying:
         return ""
     if finding.evidence is Evidence.ASSUMED:
-        return "assumed: rests on a board described in the loadout"
+        return _assumption(finding)
     weak = [name for name in finding.rests_on if name.endswith(f": {finding.evidence}")]
     limits = [name for name in weak if name.startswith(_LIMITS)]
     words = (["limit"] if limits else []) + (["value"] if len(limits) < len(weak) or not weak else [])
     return f"{' and '.join(words)} {finding.evidence}"
+
+
+def _assumption(finding: Finding) -> str:
+    """A described board in its own words; other things taken for granted by their names."""
+    end = f": {Evidence.ASSUMED}"
+    assumed = [name.removesuffix(end) for name in finding.rests_on if name.endswith(end)]
+    if assumed and not any("described" in name for name in assumed):
+        return f"assumed: {' and '.join(assumed[:2])}"
+    return "assumed: rests on a board described in the loadout"
 
 
 def finding_lines(finding: Finding, *, colour: bool = False, whole: bool = False) -> list[str]:
@@ -92,7 +100,7 @@ def _report_lines(report: Report, *, colour: bool, whole: bool) -> list[str]:
         lines.append(f"{report.file}: {len(folded)} more: {_counted(folded)} (--all shows them)")
     if whole:
         lines += [_outcome_line(report, outcome) for outcome in report.outcomes]
-    return [*lines, summary(report)]
+    return [*lines, summary(report, whole=whole)]
 
 
 def _counted(findings: Iterable[Finding]) -> str:
@@ -104,8 +112,8 @@ def _count(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 or word == "damage" else f"{number} {word}s"
 
 
-def summary(report: Report) -> str:
-    """The last line of a report: `consistent on paper` at best, and what is not known."""
+def summary(report: Report, *, whole: bool = True) -> str:
+    """The last line of a report: `consistent on paper` at best, and what is not known (unless whole: folded)."""
     open_ones = [one for one in report.findings if not one.accepted or one.severity is Severity.DAMAGE]
     accepted = len(report.findings) - len(open_ones)
     parts = [_counted(open_ones) if open_ones else "consistent on paper"]
@@ -114,8 +122,14 @@ def summary(report: Report) -> str:
     missing = report.not_known
     if missing:
         things = "1 thing" if len(missing) == 1 else f"{len(missing)} things"
-        parts.append(f"{things} not known: {'; '.join(missing)}")
+        parts.append(f"{things} not known: {'; '.join(missing if whole else map(_folded, missing))}")
     return f"{report.file}: {'; '.join(parts)}"
+
+
+def _folded(need: str) -> str:
+    """`AC load of 6 boards` for a need that lists all six of them."""
+    head, bracket, rest = need.partition(" (")
+    return f"{head} (--all names them)" if bracket and rest.count(", ") > 2 else need
 
 
 def _outcome_line(report: Report, outcome: Outcome) -> str:
@@ -347,19 +361,23 @@ td, th { border: 1px solid #000; padding: .3em; text-align: left; vertical-align
 
 def html_page(reports: Sequence[Report], problems: Sequence[Problem] = ()) -> str:
     """One page that stands alone and prints in black and white."""
-    body = [f"<p>{html.escape(str(one))}</p>" for one in problems]
+    from html import escape
+
+    body = [f"<p>{escape(str(one))}</p>" for one in problems]
     for report in reports:
-        body.append(f"<h2>{html.escape(report.name)}</h2><p>{html.escape(summary(report))}</p>")
+        body.append(f"<h2>{escape(report.name)}</h2><p>{escape(summary(report))}</p>")
         rows = "".join(_html_row(one) for one in report.findings)
         if rows:
             head = "".join(f"<th>{column}</th>" for column in _COLUMNS)
             body.append(f"<table><tr>{head}</tr>{rows}</table>")
     if any(report.findings for report in reports):
-        body.append(f"<p><b>{html.escape(CAUTION)}</b></p>")
+        body.append(f"<p><b>{escape(CAUTION)}</b></p>")
     return f"{_HTML_HEAD}<h1>Check of loadouts</h1>{''.join(body)}</html>\n"
 
 
 def _html_row(finding: Finding) -> str:
+    from html import escape
+
     found = _what(finding) + (f" Accepted: {finding.accepted}" if finding.accepted else "")
     cells = (
         f"{finding.severity}",
@@ -369,7 +387,7 @@ def _html_row(finding: Finding) -> str:
         finding.fix,
         finding.next_measurement,
     )
-    return "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in cells) + "</tr>"
+    return "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
 
 
 Formatter = Callable[[Sequence[Report], Sequence[Problem]], str]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -17,6 +18,14 @@ class Problem:
 
     def __str__(self) -> str:
         return f"{self.mark}: {self.message}"
+
+
+_UNPRINTABLE = r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]"
+
+
+def printable(text: str) -> str:
+    """A text that quotes what a user wrote: what a terminal would act on is shown by its octal code."""
+    return re.sub(_UNPRINTABLE, lambda match: f"\\{ord(match[0]):03o}", text)
 
 
 class InputError(Exception):

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 HEADER = 6  # frames of a block before its data, which its count includes
 LONGEST = 0o177777 - HEADER  # data frames of a block
 MOST_DAMAGES = 100  # after so many the rest of a tape is not read
+TAPE_END = "the end of the tape"  # found where a frame is wanted
 HALT_ADDRESS = 1  # of a transfer block that starts nothing
 
 
@@ -52,6 +53,8 @@ class Damage:
     found: str
 
     def __str__(self) -> str:
+        if self.found == TAPE_END:
+            return f"frame {self.frame}: the tape ends here, before {self.wanted}"
         return f"frame {self.frame}: {self.wanted} is wanted here, {self.found} found"
 
 
@@ -94,17 +97,18 @@ class _Reader:
         leader = self.blocks[0].frame if self.blocks else len(self.frames)
         end = self.blocks[-1].frame + self.blocks[-1].frames if self.blocks else len(self.frames)
         if not self.damages and not (self.blocks and self.blocks[-1].is_transfer):
-            wanted = "a transfer block" if self.blocks else "a block"
-            self.damages.append(Damage(len(self.frames), wanted, "the end of the tape"))
-        return Tape(len(self.frames), leader, len(self.frames) - end, tuple(self.blocks), tuple(self.damages))
+            wanted = "a transfer block" if self.blocks else "the first block"
+            self.damages.append(Damage(len(self.frames), wanted, TAPE_END))
+        trailer = len(self.frames) - max(end, len(self.frames.rstrip(b"\0")))
+        return Tape(len(self.frames), leader, trailer, tuple(self.blocks), tuple(self.damages))
 
     def _find_block(self) -> bool:
         """Go to the next 001; other frames between blocks are damage, told once a stretch."""
         ended = bool(self.blocks) and self.blocks[-1].is_transfer
-        in_order, self.broken = not self.broken, False
+        unread, in_order, self.broken = self.broken, not self.broken, False
         for frame in range(self.at, len(self.frames)):
             code = self.frames[frame]
-            if code == 1 and not ended:
+            if code == 1 and not ended and (not unread or self._may_begin(frame)):
                 self.at = frame
                 return True
             if code and in_order:
@@ -114,21 +118,28 @@ class _Reader:
         self.at = len(self.frames)
         return False
 
+    def _may_begin(self, frame: int) -> bool:
+        """Could a block begin here?  Behind a block that can't be read, 001 may as well be one of its data frames."""
+        if frame + HEADER > len(self.frames) or self.frames[frame + 1]:
+            return False
+        end = frame + _pair(self.frames, frame + 2)  # of its checksum
+        return frame + HEADER <= end < len(self.frames) and self.frames[end + 1 : end + 2] in (b"", b"\0", b"\1")
+
     def _read_block(self) -> None:
         frames, at = self.frames, self.at
         if at + 1 < len(frames) and frames[at + 1]:
             self._break(at + 1, "000", f"{frames[at + 1]:03o}")
             return
         if at + HEADER > len(frames):
-            self._break(len(frames), f"the rest of the block that begins at frame {at}", "the end of the tape")
+            self._break(len(frames), f"the rest of the block that begins at frame {at}", TAPE_END)
             return
         count, address = _pair(frames, at + 2), _pair(frames, at + 4)
         if count < HEADER:
             self._break(at + 2, f"a count of at least {HEADER}.", f"{count:06o}")
         elif at + count >= len(frames):
             missing = at + count + 1 - len(frames)
-            wanted = f"{missing}. more frames of the block that begins at frame {at}"
-            self._break(len(frames), wanted, "the end of the tape")
+            more = "1 more frame" if missing == 1 else f"{missing} more frames"
+            self._break(len(frames), f"{more} of the block that begins at frame {at}", TAPE_END)
         else:
             self._keep(TapeBlock(at, address, frames[at + HEADER : at + count], *_sums(frames[at : at + count + 1])))
 

@@ -149,6 +149,8 @@ def compose_bytes(data: bytes, file: str) -> Node:
 def read_bytes(path: str | Path) -> bytes:
     """The bytes of a file, at most MAX_BYTES; InputError where it can't be read."""
     name, top = str(path), Mark(str(path), 1, 1)
+    if not name:
+        raise InputError([Problem(top, "the name of the file is empty")])
     try:
         with Path(path).open("rb") as stream:
             data = stream.read(MAX_BYTES + 1)

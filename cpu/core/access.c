@@ -3,6 +3,7 @@
  * The interpreter comes here only for addresses that are not plain memory (see ms_machine.ram_top). */
 #include "record.h"
 
+#define TIME_OUT_NS    10000u     /* seen, [handbook-1969]; later machines 10 to 20 us (unconfirmed) */
 #define ERROR_ODD      0100u      /* bits of the error register, 777766 (unconfirmed) */
 #define ERROR_MEMORY   040u
 #define ERROR_TIME_OUT 020u
@@ -35,6 +36,7 @@ _Noreturn static void refuse_silent(ms_machine *m, uint16_t address, unsigned ki
 {
     undo_step(m, address, kind, 0);
     note_error(m, address >= 0160000u ? ERROR_TIME_OUT : ERROR_MEMORY);
+    m->time_ns += TIME_OUT_NS;
     ms_abort(m, 04);
 }
 
@@ -79,8 +81,10 @@ uint16_t ms_load_far(ms_machine *m, uint16_t address, unsigned kind)
 uint8_t ms_load_byte_far(ms_machine *m, uint16_t address, unsigned kind)
 {
     uint16_t data = 0;
-    if (ms_bus_cycle(m, ms_physical(m, address & 0177776u), MS_CYCLE_READ, &data)) refuse_silent(m, address, kind);
-    return (uint8_t)(address & 1u ? data >> 8 : data);
+    const int whole = is_general_register(m, address);     /* it has no byte of its own at the odd address */
+    const uint16_t at = whole ? address : address & 0177776u;
+    if (ms_bus_cycle(m, ms_physical(m, at), MS_CYCLE_READ, &data)) refuse_silent(m, address, kind);
+    return (uint8_t)(address & 1u && !whole ? data >> 8 : data);
 }
 
 void ms_store_far(ms_machine *m, uint16_t address, uint16_t data)

@@ -83,15 +83,50 @@ static uint64_t now(const ms_machine *m)
     return m->event_ns != MS_NEVER ? m->event_ns : m->time_ns;
 }
 
+/* Behind the end of time nothing comes. */
 static uint64_t later(uint64_t at, uint64_t by)
 {
-    return by >= MS_NEVER - at ? MS_NEVER - 1 : at + by;
+    return by >= MS_NEVER - at ? MS_NEVER : at + by;
+}
+
+/* The timed action that is due first; ties: the lower index goes first.  NULL: none is running. */
+static ms_timer *first_due(const ms_machine *m)
+{
+    ms_timer *first = NULL;
+    for (uint32_t i = 0; i < m->timer_count; i++)
+        if (m->timers[i].due != MS_NEVER && (!first || m->timers[i].due < first->due)) first = &m->timers[i];
+    return first;
+}
+
+static uint64_t first_due_ns(const ms_machine *m)
+{
+    const ms_timer *first = first_due(m);
+    return first ? first->due : MS_NEVER;
+}
+
+/* next_due without anything that was taken back. */
+static void look_ahead(ms_machine *m)
+{
+    const uint64_t due = first_due_ns(m);
+    m->next_due = due < m->pause_ns ? due : m->pause_ns;
+}
+
+int ms_only_pause_is_due(const ms_machine *m)
+{
+    return m->pause_ns != MS_NEVER && m->pause_ns < first_due_ns(m);
+}
+
+static void set_due(ms_machine *m, ms_timer *t, uint64_t due)
+{
+    const uint64_t before = t->due;
+    t->due = due;
+    if (due < m->next_due) m->next_due = due;
+    else if (before == m->next_due) look_ahead(m);
 }
 
 static void arm(ms_machine *m, ms_timer *t)
 {
-    t->due = later(now(m), t->delay);
-    if (t->due < m->next_due) m->next_due = t->due;
+    set_due(m, t, later(now(m), t->delay));
 }
 
 /* --- effects ------------------------------------------------------------------------------------------------------- */
@@ -156,7 +191,7 @@ static void perform(ms_machine *m, const ms_effect *f, const event *e)
     case MS_DO_PUT:      ms_ring_put(m, f->index, (uint8_t)(m->registers[f->from].value & f->mask)); break;
     case MS_DO_ARM:      arm(m, &m->timers[f->index]); break;
     case MS_DO_ARM_IDLE: if (m->timers[f->index].due == MS_NEVER) arm(m, &m->timers[f->index]); break;
-    case MS_DO_DISARM:   m->timers[f->index].due = MS_NEVER; break;
+    case MS_DO_DISARM:   set_due(m, &m->timers[f->index], MS_NEVER); break;
     case MS_DO_REQUEST:  if (enabled(m, &m->lines[f->index])) request(&m->lines[f->index]); break;
     case MS_DO_CANCEL:   m->lines[f->index].pending = 0; break;
     case MS_DO_CALL:     call_host(m, f, e); break;
@@ -230,9 +265,7 @@ void ms_pause_at(ms_machine *m, uint64_t at)
 void ms_run_due(ms_machine *m)
 {
     for (;;) {
-        ms_timer *next = NULL;
-        for (uint32_t i = 0; i < m->timer_count; i++)      /* ties: the lower index goes first */
-            if (m->timers[i].due != MS_NEVER && (!next || m->timers[i].due < next->due)) next = &m->timers[i];
+        ms_timer *next = first_due(m);
         m->next_due = next ? next->due : MS_NEVER;
         if (!next || next->due > m->time_ns) return pause(m);
         m->event_ns = next->due;
@@ -277,6 +310,7 @@ void ms_bus_initialise(ms_machine *m)
         merge(&m->registers[i], (uint16_t)~m->registers[i].keep, m->registers[i].reset);
     for (uint32_t i = 0; i < m->timer_count; i++)
         if (!m->timers[i].survives_init) m->timers[i].due = MS_NEVER;
+    look_ahead(m);
     for (uint32_t i = 0; i < m->line_count; i++) m->lines[i].pending = m->lines[i].condition = 0;
     device_effects(m, 0);
     settle_all(m);

@@ -80,7 +80,7 @@ typedef enum {
     MS_DO_REQUEST,     /* request line index: pending, whatever the edge, if its enable holds */
     MS_DO_CANCEL,      /* request line index */
     MS_DO_CALL,        /* ms_machine.call(handle, device, mask, register index, data) */
-    MS_DO_HALT         /* asserts the halt line (a break where the board is strapped so) until the next ms_run */
+    MS_DO_HALT         /* asserts the halt line (a break where the board is strapped so) until it has halted a run */
 } ms_do;
 
 typedef struct {
@@ -199,7 +199,9 @@ struct ms_machine {
 
     /* time */
     uint64_t time_ns, instructions;
+    uint64_t naps;                   /* due times that did not end a WAIT; each counts towards a limit as an instruction does */
     uint32_t base_ns, cycle_ns;      /* time of an instruction: base + cycles x cycle */
+    uint32_t reset_ns;               /* how long RESET holds bus initialise */
     uint64_t next_due;               /* earliest timer, MS_NEVER if none */
 
     /* memory: bytes in the order of the bus, low byte of a word first */
@@ -224,7 +226,7 @@ struct ms_machine {
     uint8_t  request_level;          /* its level, 0 if none */
     uint8_t  one_level;              /* D23: position alone decides, PS bit 7 masks */
     uint8_t  stop_request;           /* set by ms_request_stop from any thread */
-    uint8_t  break_halt;             /* halt_switch was asserted by MS_DO_HALT; ms_run takes it back when it begins */
+    uint8_t  break_halt;             /* halt_switch was asserted by MS_DO_HALT; taken back when it has halted a run */
     uint8_t  spare2[4];
     uint64_t pause_ns;               /* the host wants the run to end here (engine.c, REQUEST); MS_NEVER: it does not */
     uint64_t event_ns;               /* inside ms_run_due: the due time being served; else MS_NEVER (engine.c only) */
@@ -261,6 +263,7 @@ int  ms_register_write(ms_machine *m, uint32_t index, uint16_t data, uint16_t la
 void ms_bus_initialise(ms_machine *m);                     /* INIT to every device; time does not pass */
 void ms_power_up_devices(ms_machine *m);                   /* power-up values, then INIT, then on_power */
 void ms_run_due(ms_machine *m);                            /* every timed action due at m->time_ns; sets next_due */
+int  ms_only_pause_is_due(const ms_machine *m);            /* next_due is the pause of the host, and no timed action */
 void ms_settle_lines(ms_machine *m, uint16_t device);      /* conditions of a device's lines after a change; sets request_line */
 uint16_t ms_acknowledge(ms_machine *m, int32_t line);      /* the grant arrives: vector; pending drops, on_acknowledge runs */
 size_t ms_ring_feed(ms_machine *m, uint32_t ring, const uint8_t *bytes, size_t count);   /* host to guest */
@@ -275,7 +278,7 @@ void ms_trap(ms_machine *m, uint16_t vector);              /* push PS and PC, ta
 _Noreturn void ms_abort(ms_machine *m, uint16_t vector);   /* leave the instruction: trap through vector */
 void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps); /* registers 0, devices powered up, PC and PS as given */
 
-/* reference.c: the readable core.  Runs until a stop; limit counts instructions (a WAIT that goes on counts once). */
+/* reference.c: the readable core.  Runs until a stop; limit counts instructions, and due times that do not end a WAIT. */
 ms_stop ms_run(ms_machine *m, uint64_t limit);
 ms_stop ms_step(ms_machine *m);                            /* one instruction, accesses recorded */
 void ms_request_stop(ms_machine *m);

@@ -56,5 +56,6 @@
 #define POP() BUILD(pop)(m)
 #define STACK_WORD(offset) BUILD(load)(m, (uint16_t)(SP + (offset)), MS_ACCESS_READ)
 #define TRAP(vector) ms_trap(m, (vector))
+#define TRAP_INSTEAD(vector) ms_trap_instead(m, (vector))   /* an instruction that does nothing else: its cycles come on top */
 #define BRANCH_IF(condition) do { if (condition) PC = (uint16_t)(PC + OFFSET); } while (0)
 #define JUMP_ADDRESS() jump_address(m, BUILD(locate)(m, word, 0))

@@ -91,6 +91,16 @@ static int has_limit_register(const ms_machine *m)
 
 /* --- traps ------------------------------------------------------------------------------------------------------- */
 
+static void count(ms_machine *m, uint16_t vector) { m->traps_by_vector[vector / 4 % MS_VECTORS]++; }
+
+/* Two words of the vector, two pushes. */
+static uint64_t trap_cycles_ns(const ms_machine *m) { return 4 * (uint64_t)m->cycle_ns; }
+
+void ms_pass_trap_time(ms_machine *m)
+{
+    m->time_ns += m->base_ns + trap_cycles_ns(m);
+}
+
 /* No row tells who has it; the processors of which it is told have three modes and 22 address bits (unconfirmed). */
 int ms_has_error_register(const ms_machine *m)
 {
@@ -131,6 +141,7 @@ static int take_vector(ms_machine *m, uint16_t vector, uint16_t old_ps)
 static void emergency_stack(ms_machine *m, uint16_t old_ps, uint16_t old_pc)
 {
     m->yellow_due = 0;
+    m->time_ns += trap_cycles_ns(m);
     if (take_vector(m, 04, old_ps) || cycle(m, 2, MS_CYCLE_WRITE, &old_ps) || cycle(m, 0, MS_CYCLE_WRITE, &old_pc))
         m->halted = 1;
     m->r[6] = 0;
@@ -140,6 +151,7 @@ static void emergency_stack(ms_machine *m, uint16_t old_ps, uint16_t old_pc)
 static void double_error(ms_machine *m, uint16_t old_ps, uint16_t old_pc)
 {
     if (FLAG(bad_stack_in_trap, emergency_stack)) {
+        count(m, 04);
         emergency_stack(m, old_ps, old_pc);
     } else {
         m->yellow_due = 0;
@@ -169,19 +181,19 @@ static void sequence(ms_machine *m, uint16_t vector, int watch)
     if (!failed) failed = push(m, old_pc, watch);
     if (failed > 0) {
         note_error(m, 04);
+        count(m, 04);
         emergency_stack(m, old_ps, old_pc);
     } else if (failed) {
         double_error(m, old_ps, old_pc);
     }
 }
 
-static void count(ms_machine *m, uint16_t vector) { m->traps_by_vector[vector / 4 % MS_VECTORS]++; }
-
 void ms_yellow_trap(ms_machine *m)
 {
     m->yellow_due = 0;
     note_error(m, 010);
     count(m, 04);
+    ms_pass_trap_time(m);
     sequence(m, 04, 0);            /* its own pushes bring no further one */
 }
 
@@ -197,6 +209,12 @@ void ms_trap(ms_machine *m, uint16_t vector)
     enter(m, vector);
 }
 
+void ms_trap_instead(ms_machine *m, uint16_t vector)
+{
+    m->time_ns += trap_cycles_ns(m);
+    ms_trap(m, vector);
+}
+
 _Noreturn void ms_abort(ms_machine *m, uint16_t vector)
 {
     m->abort_vector = vector;
@@ -210,12 +228,12 @@ void ms_after_abort(ms_machine *m)
     const int red = m->red_due;
     m->red_due = m->yellow_due = m->trace_due = 0;
     m->n = m->old_codes[0], m->z = m->old_codes[1], m->v = m->old_codes[2], m->c = m->old_codes[3];
-    m->time_ns += 4 * (uint64_t)m->cycle_ns;
     count(m, m->abort_vector);
     if (red) {
         m->hold_interrupts = FLAG(first_service_instruction, always);
         emergency_stack(m, ms_get_ps(m), m->r[7]);
     } else {
+        m->time_ns += trap_cycles_ns(m);
         enter(m, m->abort_vector);
     }
 }
@@ -254,7 +272,7 @@ int ms_interrupt_masked(const ms_machine *m)
 
 void ms_take_interrupt(ms_machine *m)
 {
-    m->time_ns += m->base_ns + 4 * (uint64_t)m->cycle_ns;
+    ms_pass_trap_time(m);
     if (program_level(m) < wanted_level(m)) {              /* at the same level the program request goes first */
         enter(m, ms_acknowledge(m, m->request_line));      /* which counts it by its vector */
     } else {
@@ -268,11 +286,12 @@ void ms_take_interrupt(ms_machine *m)
 void ms_halt_outside_kernel(ms_machine *m)
 {
     note_error(m, 0200);
-    ms_trap(m, FLAG(halt_not_kernel, 10) ? 010 : 04);
+    ms_trap_instead(m, FLAG(halt_not_kernel, 10) ? 010 : 04);
 }
 
 void ms_restart(ms_machine *m)
 {
+    m->time_ns += 2 * (uint64_t)m->cycle_ns;               /* the two pushes */
     const uint16_t old_ps = ms_get_ps(m), old_pc = m->r[7];
     ms_set_ps(m, 0340);                                    /* unconfirmed: the PS of power-up */
     m->r[7] = (uint16_t)(m->start_pc + 4);
@@ -282,6 +301,9 @@ void ms_restart(ms_machine *m)
 void ms_initialise(ms_machine *m)
 {
     m->stack_limit = m->program_request = 0;               /* unconfirmed */
+    ms_bus_initialise(m);
+    m->time_ns += m->reset_ns;
+    ms_run_due(m);                                         /* clocks tick on, but nobody asks while the signal stands */
     ms_bus_initialise(m);
 }
 

@@ -44,14 +44,13 @@ void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kin
 
 /* --- around the instructions ------------------------------------------------------------------------------------- */
 
-/* One call of ms_run: where it began, where it must end, and how many due times WAIT may still pass. */
-typedef struct { uint64_t first, last, naps; } turn;
+/* One call of ms_run: where it began and where it must end; a due time that does not end WAIT brings the end nearer. */
+typedef struct { uint64_t first, last; } turn;
 
 static turn begin(ms_machine *m, uint64_t limit)
 {
-    turn t = {.first = m->instructions, .last = m->instructions + limit, .naps = limit};
+    turn t = {.first = m->instructions, .last = m->instructions + limit};
     if (t.last < t.first) t.last = UINT64_MAX;
-    if (m->break_halt) m->break_halt = m->halt_switch = 0;
     m->stop = MS_STOP_NONE;
     m->halted = 0;
     return t;
@@ -83,7 +82,7 @@ static void finish(ms_machine *m)
     if (m->halted || (m->waiting && !FLAG(trace_ends_wait, ends_wait))) m->trace_due = 0;
     if (m->trace_due && FLAG(interrupt_with_trace, interrupt_first) && wants_attention(m)) attend(m);
     if (m->trace_due) {
-        m->time_ns += m->base_ns + 4 * (uint64_t)m->cycle_ns;
+        ms_pass_trap_time(m);
         ms_trap(m, 014);
     }
     if (m->yellow_due && !m->halted) ms_yellow_trap(m);
@@ -118,26 +117,36 @@ static inline int goes_on(const ms_machine *m, const turn *t)
            m->r[7] != m->instruction_pc && !__atomic_load_n(&m->stop_request, __ATOMIC_RELAXED);
 }
 
+/* The halt line: a switch stays, a break is over when it has halted the processor. */
+static ms_stop halted_by_line(ms_machine *m)
+{
+    if (m->break_halt) m->break_halt = m->halt_switch = 0;
+    return MS_STOP_HALTED;
+}
+
 static ms_stop why_stop(ms_machine *m, const turn *t)
 {
     const int moved = m->instructions != t->first;
     if (m->halted) return MS_STOP_HALTED;
     if (m->stop) return m->stop;
     if (stop_requested(m)) return MS_STOP_REQUEST;
-    if (m->halt_switch && (moved || m->waiting)) return MS_STOP_HALTED;
+    if (m->halt_switch && (moved || m->waiting)) return halted_by_line(m);
     if (moved && m->until.on_pc && m->r[7] == m->until.pc && !m->waiting) return MS_STOP_REACHED;
     if (moved && is_closed_loop(m) && !(m->ps & PS_T) && !can_be_woken(m)) return MS_STOP_STUCK;
     if (m->instructions >= t->last) return MS_STOP_LIMIT;
-    if (!m->waiting) return MS_STOP_NONE;
-    if (!can_be_woken(m)) return MS_STOP_WAITING;
-    return t->naps ? MS_STOP_NONE : MS_STOP_LIMIT;
+    return m->waiting && !can_be_woken(m) ? MS_STOP_WAITING : MS_STOP_NONE;
 }
 
-/* WAIT: straight to what is due next. */
+/* WAIT: straight to what is due next.  If WAIT goes on after it, it counts as an instruction; the pause of a host counts
+ * for nothing.  So a run is the same however it is cut. */
 static void doze(ms_machine *m, turn *t)
 {
-    t->naps--;
+    const int counts = !ms_only_pause_is_due(m);
     m->time_ns = m->next_due;
+    attend(m);
+    if (!counts || !m->waiting) return;
+    t->last--;
+    m->naps++;
 }
 
 /* --- the builds -------------------------------------------------------------------------------------------------- */

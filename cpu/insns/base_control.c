@@ -4,7 +4,7 @@ INSN(HALT, "000000", PLAIN, "----", BASE, "4 10", "processor-handbooks-1972-81")
 {
     if (MODE != MS_KERNEL) ms_halt_outside_kernel(m);                                    /* D36 */
     else if (FLAG(halt_kernel, see_d38) && FLAG(halt_without_mmu, restart)) ms_restart(m);
-    else if (FLAG(halt_kernel, halts_or_trap_4) && m->halt_traps) TRAP(04);              /* D37 */
+    else if (FLAG(halt_kernel, halts_or_trap_4) && m->halt_traps) TRAP_INSTEAD(04);      /* D37 */
     else m->halted = 1;
 }
 
@@ -13,14 +13,15 @@ INSN(WAIT, "000001", PLAIN, "----", BASE, "", "processor-handbooks-1972-81")
     m->waiting = 1;
 }
 
-/* T that was just loaded brings a trace trap at once, or after the next instruction (D15). */
+/* T that was just loaded brings a trace trap at once, or after the next instruction (D15).  Where it comes after the next
+ * one, the fetch decides: a traced RTI is followed by the trap whatever it loads (unconfirmed where T becomes 0). */
 INSN(RTI, "000002", RETURN, "****", BASE, "", "handbook-1969")
 {
     const uint16_t pc = STACK_WORD(0), ps = STACK_WORD(2);
     SP += 4;
     PC = pc;
     ms_return_ps(m, ps);
-    m->trace_due = (m->ps & PS_T) && (m->trace_due || FLAG(rti_sets_t, at_once));
+    if (FLAG(rti_sets_t, at_once)) m->trace_due = (m->ps & PS_T) != 0;
 }
 
 INSN(BPT, "000003", TRAP, "****", BASE, "14", "handbook-1969")
@@ -36,7 +37,7 @@ INSN(RESET, "000005", PLAIN, "----", BASE, "", "processor-handbooks-1972-81")
 
 INSN(JMP, "0001DD", JUMP, "----", BASE, "4 10", "handbook-1969")
 {
-    if (DESTINATION_MODE == 0) { TRAP(FLAG(jump_register_trap, 10) ? 010 : 04); return; }   /* D05 */
+    if (DESTINATION_MODE == 0) { TRAP_INSTEAD(FLAG(jump_register_trap, 10) ? 010 : 04); return; }   /* D05 */
     PC = JUMP_ADDRESS();
 }
 
@@ -49,7 +50,7 @@ INSN(RTS, "00020R", UNCALL, "----", BASE, "", "processor-handbooks-1972-81")
 
 INSN(JSR, "004RDD", CALL, "----", BASE, "4 10", "handbook-1969")
 {
-    if (DESTINATION_MODE == 0) { TRAP(FLAG(jump_register_trap, 10) ? 010 : 04); return; }   /* D05 */
+    if (DESTINATION_MODE == 0) { TRAP_INSTEAD(FLAG(jump_register_trap, 10) ? 010 : 04); return; }   /* D05 */
     const uint16_t target = JUMP_ADDRESS();
     PUSH(REGISTER(FIELD_R));
     REGISTER(FIELD_R) = PC;

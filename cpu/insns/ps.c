@@ -33,7 +33,7 @@ INSN(MFPT, "000007", PLAIN, "----", MFPT, "", "assembler-manual-options")
 /* For two processors on one memory: read, change and write are one locked cycle. */
 INSN(TSTSET, "0072DD", CHANGE, "**0*", PAIR, "10", "architecture-handbook-1983")
 {
-    if (DESTINATION_MODE == 0) { TRAP(010); return; }
+    if (DESTINATION_MODE == 0) { TRAP_INSTEAD(010); return; }
     DESTINATION(d);
     const unsigned old = READ_TO_CHANGE(d);
     WRITE(d, old | 1);
@@ -45,7 +45,7 @@ INSN(TSTSET, "0072DD", CHANGE, "**0*", PAIR, "10", "architecture-handbook-1983")
 
 INSN(WRTLCK, "0073DD", STORE, "**0-", PAIR, "10", "architecture-handbook-1983")
 {
-    if (DESTINATION_MODE == 0) { TRAP(010); return; }
+    if (DESTINATION_MODE == 0) { TRAP_INSTEAD(010); return; }
     DESTINATION(d);
     const unsigned value = REGISTER(0);
     SET_NZ(value);

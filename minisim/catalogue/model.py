@@ -75,7 +75,8 @@ class ProcessorBlock:
     console_line: str
     line_clock: str
     boot_rom: str
-    extra: Mapping[str, str]  # grant-timeout, needs-turnaround-terminator ...
+    extra: Mapping[str, str]  # grant-timeout, needs-turnaround-terminator, memory-link: yes, no, unknown
+    boot_ps: int | None  # PS with which power-up mode 2 starts, where it is not 340
     figure: Figure[str]  # the profile with its evidence
 
 
@@ -123,6 +124,7 @@ class BoardEntry:
     option_to: tuple[str, ...]
     refreshes_others: Figure[str]
     uses_spare_lines: Figure[str]
+    turnaround: Figure[str]  # yes: turns a grant that nobody took into an acknowledge
     terminates: Figure[str]
     terminates_end: str
     settings: Mapping[str, SettingEntry]
@@ -331,6 +333,7 @@ class Profile:
     debugger_address_bits: Figure[int]
     average: Figure[int]  # ns of an average instruction
     cycles: Figure[CycleTable]
+    reset: Figure[int]  # ns that RESET holds bus initialise; NotApplicable: not stated
     processor_type: Figure[int]  # what MFPT gives; NotApplicable: no such instruction
     red_zone: Figure[str]  # of a fixed stack limit: yes or no
     user_stack_limit: Figure[str]  # a fixed limit in user mode beside the settable one of kernel mode: yes or no

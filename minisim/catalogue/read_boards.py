@@ -10,6 +10,7 @@ from minisim.catalogue.fields import (
     decimal,
     io_offset,
     listed,
+    octal_word,
     one_of,
     text,
     vector,
@@ -89,6 +90,7 @@ def read_board(fields: Fields, name: str) -> BoardEntry:
         option_adds=option.read("adds", words_of, ()) if option else (),
         option_to=option.read("to", words_of, ()) if option else (),
         refreshes_others=fields.maybe_figure("refreshes-others", one_of(YES_NO), _NO),
+        turnaround=fields.maybe_figure("turnaround", one_of(YES_NO), _NO),
         uses_spare_lines=fields.maybe_figure("uses-spare-lines", one_of(YES_NO), _NO),
         terminates=fields.figure("terminates", one_of(TERMINATES), extra=("end",)),
         terminates_end=terminates_end,
@@ -317,7 +319,7 @@ def _processor(fields: Fields) -> ProcessorBlock | None:
         return None
     profile = block.read("profile", text, "")
     options = block.inside("options", block.need("options") or MappingNode({}, block.file, 1, 1))
-    extra = [key for key in ("grant-timeout", "needs-turnaround-terminator") if key in block]
+    extra = [key for key in ("grant-timeout", "needs-turnaround-terminator", "memory-link") if key in block]
     entry = ProcessorBlock(
         profile=profile,
         options={option: options.word(option, BOARD_OPTION) for option in OPTIONS},
@@ -325,6 +327,7 @@ def _processor(fields: Fields) -> ProcessorBlock | None:
         line_clock=block.word("line-clock", _PROCESSOR_WORDS),
         boot_rom=block.word("boot-rom", _PROCESSOR_WORDS),
         extra={key: block.word(key, _PROCESSOR_WORDS) for key in extra},
+        boot_ps=block.maybe("boot-ps", octal_word, None),
         figure=block.evidence_figure("profile", profile),
     )
     options.finish()

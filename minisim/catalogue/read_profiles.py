@@ -38,6 +38,7 @@ def read_profile(fields: Fields, name: str) -> Profile:
         debugger_address_bits=fields.maybe_figure("debugger-address-bits", whole, _NOTHING),
         average=fields.figure("average-instruction-us", _nanoseconds),
         cycles=fields.figure("cycle-table", _cycle_table),
+        reset=fields.maybe_figure("reset-us", _nanoseconds, _NOTHING),
         processor_type=fields.maybe_figure("processor-type", whole, _NOTHING),
         red_zone=fields.maybe_figure("red-zone", one_of(YES_NO), _YES),
         user_stack_limit=fields.maybe_figure("user-stack-limit", one_of(YES_NO), _NO),

@@ -254,6 +254,7 @@ def _profiles() -> Schema:
     }
     optional = {
         "debugger-address-bits": whole,
+        "reset-us": number(),
         "processor-type": whole,
         "red-zone": record(one_of(YES_NO)),
         "user-stack-limit": record(one_of(YES_NO)),

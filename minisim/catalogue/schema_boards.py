@@ -109,7 +109,7 @@ def _processor() -> Schema:
             "evidence": ref("evidence"),
             "sources": ref("sources"),
         },
-        {"grant-timeout": known, "needs-turnaround-terminator": known},
+        {"grant-timeout": known, "needs-turnaround-terminator": known, "memory-link": known, "boot-ps": ref("octal")},
     )
 
 
@@ -168,6 +168,7 @@ def boards() -> Schema:
         "either": list_of(list_of(one_of(RAILS), 1), 2),
         "option": evidence_only(**option),
         "refreshes-others": yes_no(),
+        "turnaround": yes_no(),
         "uses-spare-lines": yes_no(),
     }
     return mapping(required, optional)

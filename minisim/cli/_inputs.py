@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -21,6 +22,8 @@ def unusable(file: str | Path, message: str, line: int = 1, column: int = 1) -> 
 
 def read_bytes(path: str | Path) -> bytes:
     """The bytes of a file; InputError where it can't be read or is far too large."""
+    if not str(path):
+        raise unusable("", "the name of the file is empty")
     try:
         with Path(path).open("rb") as stream:
             data = stream.read(MOST_BYTES + 1)
@@ -68,6 +71,22 @@ def octal(text: str, most: int = 0o177777) -> int:
     return int(text, 8)
 
 
+def even_octal(text: str) -> int:
+    """An octal address of an instruction."""
+    address = octal(text)
+    if address & 1:
+        raise argparse.ArgumentTypeError(f"{address:06o} is odd; instructions lie at even addresses")
+    return address
+
+
+def read_input() -> bytes:
+    """The bytes of the input stream."""
+    data = sys.stdin.buffer.read(MOST_BYTES + 1)
+    if len(data) > MOST_BYTES:
+        raise unusable("input", f"more than {MOST_BYTES} bytes")
+    return data
+
+
 def io_octal(text: str) -> int:
     """An octal address in its 16-, 18- or 22-bit form."""
     return octal(text, 0o17777777)
@@ -87,6 +106,11 @@ def size(text: str) -> int:
     if not 0 < count <= MOST_IN_BLOCK:
         raise argparse.ArgumentTypeError(f"{count} is not 1 to {MOST_IN_BLOCK} bytes")
     return count
+
+
+def counted(number: int, word: str) -> str:
+    """`1 block`, `2 blocks`."""
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def want_even_start(start: int | None, where: str | Path) -> None:

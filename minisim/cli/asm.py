@@ -10,35 +10,46 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from minisim.cli import _inputs
+from minisim.cli._help import AsWritten
 
 if TYPE_CHECKING:
     from minisim.cpu.assembler import Program
 
 HELP = "assemble a program: to a paper tape, a ROM image or octal words"
 LANGUAGE = """\
-the language:
-  a line        label: MNEMONIC operands ; remark         upper and lower case are the same
-  labels        name:  and local ones, 1$:  which count between two ordinary labels of one file
-  symbols       name = expression                         start says where the program begins
-  directives    . = 1000   .word 1,2   .byte 1,2   .ascii /text/<15>   .asciz /text/   .even
-  operands      R0 (R0) (R0)+ @(R0)+ -(R0) @-(R0) 4(R0) @4(R0) #5 @#177560 place @place; SP and PC
-  numbers       octal; 100. is decimal, 'A a character, . the address of the statement
-  expressions   + - * / & (and) ! (or) act from left to right, a minus may stand before a term;
-                < > groups, and must, where the usual order of arithmetic would give another value
-  codes         condition code operators are joined by !, as CLC!CLV
+Without --listing and --json it says what was assembled. A file that is there
+is replaced, and only by a whole new one. Exit code: 0, or 2 with every error
+in the sources; nothing is written then.
+
+the language (docs/reference/assembler.md tells it at length):
+  a line       label: MNEMONIC operands ; remark
+               upper and lower case are the same
+  labels       name:  and local ones, 1$:  which count between two ordinary
+               labels of one file; the label start says where to begin
+  symbols      name = expression
+  directives   . = 1000   .word 1,2   .byte 1,2   .even
+               .ascii /text/<15>   .asciz /text/
+  operands     R0 (R0) (R0)+ @(R0)+ -(R0) @-(R0) 4(R0) @4(R0)
+               #5 @#177560 place @place; SP and PC
+  numbers      octal; 100. is decimal, 'A a character,
+               . the address of the statement
+  expressions  + - * / & (and) ! (or) act from left to right, a minus may stand
+               before a term; < > groups, and must, where the usual order of
+               arithmetic would give another value
+  codes        condition code operators are joined by !, as CLC!CLV
 """
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Operands and options."""
-    parser.formatter_class = argparse.RawDescriptionHelpFormatter
+    parser.formatter_class = AsWritten
     parser.epilog = LANGUAGE
     parser.add_argument("sources", nargs="+", metavar="SOURCE", help="assembler sources, read as one in this order")
     parser.add_argument("-o", "--output", metavar="FILE", help="write FILE.papertape, FILE.rom or FILE.words")
     parser.add_argument("--listing", action="store_true", help="print line numbers, addresses, words and the source")
     parser.add_argument("--json", action="store_true", help="print blocks, start and symbols as JSON")
     parser.add_argument(
-        "--start", type=_inputs.octal, metavar="ADDRESS", help="where the program starts (else: the label start)"
+        "--start", type=_inputs.even_octal, metavar="ADDRESS", help="where the program starts (else: the label start)"
     )
     tape = parser.add_argument_group("for a tape")
     add_tape_options(tape)
@@ -70,6 +81,8 @@ def run(arguments: argparse.Namespace) -> int:
     program = assemble(_inputs.read_sources(arguments.sources))
     start = program.start if arguments.start is None else arguments.start
     _inputs.want_even_start(start, arguments.sources[0])
+    if write is not None and not program.blocks:
+        raise _inputs.unusable(arguments.sources[0], "the program places no bytes")
     if write is not None:
         write(arguments, program, start)
     if arguments.json:
@@ -118,8 +131,6 @@ def _write_rom(arguments: argparse.Namespace, program: Program, start: int | Non
     from minisim.words_text import words_in
 
     words = words_in(_blocks(program))
-    if not words:
-        raise _inputs.unusable(arguments.sources[0], "the program places no words")
     if not re.fullmatch(r"[a-z][a-z0-9-]*", arguments.boots or ""):
         why = "a ROM image needs --boots WORD, the kind of device it boots from, such as paper-tape"
         raise _inputs.unusable(arguments.output, why)
@@ -141,7 +152,7 @@ def _summary(program: Program, start: int | None) -> str:
     count = sum(len(block.data) for block in program.blocks)
     where = "no start" if start is None else f"start {start:06o}"
     return "\n".join(
-        [f"{len(program.blocks)} blocks, {count} bytes, {where}"]
+        [f"{_inputs.counted(len(program.blocks), 'block')}, {_inputs.counted(count, 'byte')}, {where}"]
         + [f"  {block.address:06o} to {block.address + len(block.data) - 1:06o}" for block in program.blocks]
     )
 

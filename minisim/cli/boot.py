@@ -5,7 +5,10 @@ from __future__ import annotations
 import argparse
 import sys
 import time
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
+
+from minisim.cli._help import MEDIA_ROOT
 
 if TYPE_CHECKING:
     from minisim.loadout.model import Loadout
@@ -14,11 +17,11 @@ if TYPE_CHECKING:
     from minisim.machine.session import Session
 
 HELP = "switch a machine on: power-up, boot ROM, tape, console"
-EXIT = """At a terminal, and without --until, --limit, --feed, --type and --json, the console is yours: every key goes
-to the machine, Ctrl-] opens a menu (look, carry on, leave). Else the machine runs by itself; what it prints goes to the
-output, our own lines go to the error output. Exit code: 0 the text of --until came, or without --until the program
-halted by itself or you left; 1 the limit or a halt came before it; 2 the input can't be used, or findings forbid to
-build the machine; 130 interrupted."""
+EXIT = """At a terminal, if the machine has a console line, and without --until, --limit, --feed, --type and --json,
+the console is yours: every key goes to the machine, Ctrl-] opens a menu (look, carry on, leave). Else the machine
+runs by itself; what it prints goes to the output, our own lines go to the error output. Exit code: 0 the text of
+--until came, or without --until the program halted by itself or you left; 1 the limit or a halt came before it; 2 the
+input can't be used, or findings forbid to build the machine; 130 interrupted."""
 DEFAULT_LIMIT = 1_000_000_000
 TICK_NS = 20_000_000
 PROGRESS_AFTER = 2.0  # seconds of silence before a line of progress, on a terminal
@@ -27,7 +30,7 @@ ESCAPES = {"r": b"\r", "n": b"\n", "t": b"\t", "\\": b"\\"}
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Operands and options."""
-    parser.description, parser.epilog = HELP, EXIT
+    parser.epilog = EXIT
     parser.add_argument("loadout", metavar="LOADOUT", help="the loadout file")
     typed = r"type a text first; \r \n \t \\ and \ooo (octal) stand for their characters"
     limit = f"stop after so many instructions, decimal ({DEFAULT_LIMIT} if nothing is said)"
@@ -43,7 +46,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--pace", choices=("real", "full"), help=pace)
     parser.add_argument("--eight-bits", action="store_true", help=bits)
     parser.add_argument("--allow", choices=("fault",), action="append", default=[], help=allow)
-    parser.add_argument("--media-root", metavar="FOLDER", help="where media and ROM images are")
+    parser.add_argument("--all", action="store_true", help="list everything that the models leave out")
+    parser.add_argument("--media-root", metavar="FOLDER", help=MEDIA_ROOT)
     parser.add_argument(
         "--json", action="store_true", help="print what happened as JSON, with what the console printed"
     )
@@ -73,7 +77,7 @@ def run(arguments: argparse.Namespace) -> int:
         return 2
     return (
         talk(loadout, machine, arguments)
-        if is_interactive(arguments)
+        if is_interactive(arguments) and machine.layout.console is not None
         else by_itself(loadout, machine, arguments, typed)
     )
 
@@ -107,6 +111,16 @@ def heading(loadout: Loadout, machine: Machine) -> str:
     return f"{loadout.file}: {loadout.name} ({loadout.sha256[:12]}), processor {machine.profile}"
 
 
+def left_out(machine: Machine, whole: bool) -> Iterator[str]:
+    """What is not modelled: of the loadout one line each, of processor and devices one line in all, or all of it."""
+    yield from machine.notes
+    if whole:
+        yield from (f"{name}, not modelled: {one}" for name, many in machine.not_modelled.items() for one in many)
+    else:
+        count = sum(map(len, machine.not_modelled.values()))
+        yield f"{count} things are not modelled of {', '.join(machine.not_modelled)}; --all lists them."
+
+
 def say(text: str) -> None:
     """A line of ours; it must not overtake the guest's output."""
     sys.stdout.flush()
@@ -120,9 +134,10 @@ def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace) -> i
     """The console is the user's."""
     from minisim.console import Conversation
 
-    say(heading(loadout, machine) + "; Ctrl-] opens the menu")
-    for note in machine.notes:
+    say(heading(loadout, machine))
+    for note in left_out(machine, arguments.all):
         say(note)
+    say("Ctrl-] opens the menu.")
     stop = Conversation(machine, pace=arguments.pace or "real", eight_bits=arguments.eight_bits).hold()
     say(f"\n{stop}")
     return 0
@@ -133,11 +148,11 @@ def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace) -> i
 
 def to_type(arguments: argparse.Namespace) -> bytes:
     """What is typed at the console: the text, then the file."""
-    from minisim.cli._inputs import read_bytes
+    from minisim.cli._inputs import read_bytes, read_input
 
     fed = b""
     if arguments.feed is not None:
-        fed = sys.stdin.buffer.read() if arguments.feed == "-" else read_bytes(arguments.feed)
+        fed = read_input() if arguments.feed == "-" else read_bytes(arguments.feed)
     return (arguments.typed or b"") + fed
 
 
@@ -183,7 +198,7 @@ def by_itself(loadout: Loadout, machine: Machine, arguments: argparse.Namespace,
 
     if not arguments.json:
         say(heading(loadout, machine))
-        for note in machine.notes:
+        for note in left_out(machine, arguments.all):
             say(note)
     if typed:
         machine.console.feed(typed)
@@ -281,6 +296,7 @@ def as_data(loadout: Loadout, machine: Machine, stop: Stop, console: bytes, code
         "never_granted": dict(counters.refused),
         "console": console.decode("latin-1"),
         "notes": list(machine.notes),
+        "not_modelled": {name: list(sentences) for name, sentences in machine.not_modelled.items()},
     }
 
 

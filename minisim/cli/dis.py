@@ -18,20 +18,25 @@ if TYPE_CHECKING:
 
 HELP = "show octal words, a tape or a ROM image as instructions"
 
+_NO_FILE = ", and there is no file of this name"
+
+EXIT = "Exit code: 0, 1 where a tape is damaged (its sound blocks are shown), 2 where the input can't be used."
+
 Part = tuple[int, Sequence[int]]  # address of the first word, words
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Operands and options."""
+    parser.epilog = EXIT
     parser.add_argument(
         "what",
         nargs="*",
         metavar="FILE|WORD",
-        help="a .papertape, .rom or .words file, or octal words (else from input)",
+        help="a .papertape, .rom or .words file, or octal words (else words from the input)",
     )
     parser.add_argument(
         "--at",
-        type=_inputs.octal,
+        type=_inputs.even_octal,
         metavar="ADDRESS",
         help="address of the first word (else 0, or from the start of a ROM)",
     )
@@ -42,9 +47,6 @@ def run(arguments: argparse.Namespace) -> int:
     """Disassemble; 1 where a tape is damaged, and its sound blocks are shown."""
     from minisim.cpu.disassembler import disassemble
 
-    at = arguments.at or 0
-    if at & 1:
-        raise _inputs.unusable("--at", f"{at:06o} is odd; instructions lie at even addresses")
     parts, code = _parts(arguments.what, arguments.at)
     blocks = [disassemble(words, address) for address, words in parts]
     if arguments.json:
@@ -56,13 +58,18 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _parts(what: Sequence[str], at: int | None) -> tuple[list[Part], int]:
     if not what:
-        data = sys.stdin.buffer.read(_inputs.MOST_BYTES + 1)
-        if len(data) > _inputs.MOST_BYTES:
-            raise _inputs.unusable("input", f"more than {_inputs.MOST_BYTES} bytes")
-        return _typed(_inputs.decode(data, "input").split(), "input", at), 0
-    if len(what) == 1 and (Path(what[0]).suffix or Path(what[0]).is_file()):
-        return _from_file(what[0], at)
+        return _typed(_inputs.decode(_inputs.read_input(), "input").split(), "input", at), 0
+    files = [word for word in what if _is_file(word)]
+    if files and len(what) > 1:
+        raise _inputs.unusable(files[0], "a file stands alone; name one file, or octal words")
+    if files:
+        return _from_file(files[0], at)
     return _typed(what, "words", at), 0
+
+
+def _is_file(word: str) -> bool:
+    """Words are digits; whatever has an ending or exists is a file."""
+    return not word.isdigit() and (bool(Path(word).suffix.strip(".0123456789")) or Path(word).exists())
 
 
 def _typed(words: Iterable[str], name: str, at: int | None) -> list[Part]:
@@ -74,7 +81,9 @@ def _typed(words: Iterable[str], name: str, at: int | None) -> list[Part]:
         try:
             found.append(octal_word(text))
         except ValueError as error:
-            problems.append(Problem(Mark(name, 1, index), f"word {index}: {error}"))
+            problems.append(
+                Problem(Mark(name, 1, index), f"word {index}: {error}{_NO_FILE if name == 'words' else ''}")
+            )
     if problems:
         raise InputError(problems)
     if not found:
@@ -84,6 +93,10 @@ def _typed(words: Iterable[str], name: str, at: int | None) -> list[Part]:
 
 def _from_file(path: str, at: int | None) -> tuple[list[Part], int]:
     ending = Path(path).suffix
+    if at is not None and ending in (".papertape", ".words"):
+        raise _inputs.unusable(path, "--at is for words and ROM images; this file says itself where its words lie")
+    if Path(path).is_dir():
+        raise _inputs.unusable(path, "a folder; a .papertape, .rom or .words file is wanted")
     if ending == ".papertape":
         return _from_tape(path)
     if ending == ".rom":

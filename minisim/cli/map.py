@@ -5,21 +5,27 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
+from minisim.cli._help import MEDIA_ROOT
+
 if TYPE_CHECKING:
     from minisim.wiring.addresses import AddressRow
     from minisim.wiring.model import Wired
 
-HELP = "address map of a machine: what answers where, with which vector, and what is free"
+HELP = "address map of a machine: what answers where, and what is free"
+EXIT = """One row for each thing that answers, by address, with its vectors and its place in the grant order; "open at"
+names the place that keeps the grant from a board. Exit code: 0, or 2 where the loadout can't be used."""
 
-_HEADS = ("place", "on the handle", "what answers", "first to last address", "vector", "grant")
-_LIMITS = (16, 14, 34, 22, 11, 99)  # widest text of each column, so that a line keeps to 100 characters
-_GAP = "  "
+_HEADS = ("place", "handle", "what answers", "addresses", "vector", "grant")
+_WHAT = 2  # the column that is broken into lines where a row is wider than a terminal
+_LINE = 79
+_NARROWEST = 16
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare options and operands."""
+    parser.epilog = EXIT
     parser.add_argument("loadout", metavar="LOADOUT", help="the loadout file")
-    parser.add_argument("--media-root", metavar="FOLDER", help="folder in which media and ROM images are looked for")
+    parser.add_argument("--media-root", metavar="FOLDER", help=MEDIA_ROOT)
     parser.add_argument("--json", action="store_true", help="print the map as JSON, addresses as octal text")
 
 
@@ -47,20 +53,31 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _text(wired: Wired, rows: tuple[AddressRow, ...], bits: int) -> list[str]:
     lines = [_cells(row, bits) for row in rows]
-    title = f"{wired.loadout.name}: addresses of {bits} bits, octal; grant = place in the grant order"
-    return [title, "", *_table([_HEADS, *lines])]
+    title = f"{wired.loadout.name}: addresses of {bits} bits, octal"
+    return [title, "handle: the number on it; grant: place in the grant order", "", *_table([_HEADS, *lines])]
 
 
 def _table(lines: list[tuple[str, ...]]) -> list[str]:
-    widths = [min(limit, max(len(line[i]) for line in lines)) for i, limit in enumerate(_LIMITS)]
+    widths = [max(len(line[i]) for line in lines) for i in range(len(_HEADS))]
+    gap = "  " if sum(widths) + 2 * len(widths) <= _LINE else " "
+    over = sum(widths) + len(gap) * (len(widths) - 1) - _LINE
+    widths[_WHAT] -= max(min(over, widths[_WHAT] - _NARROWEST), 0)
     return [
-        _GAP.join(_cut(cell, width).ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
+        gap.join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
         for line in lines
+        for row in _broken(line, widths[_WHAT])
     ]
 
 
-def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else text[: width - 2] + ".."
+def _broken(line: tuple[str, ...], width: int) -> list[tuple[str, ...]]:
+    """A row, with the rest of what answers on lines of its own; what stands in brackets stays together."""
+    import re
+    import textwrap
+
+    joined = re.sub(r"\(.*?\)", lambda match: match[0].replace(" ", "\xa0"), line[_WHAT])
+    lines = textwrap.wrap(joined, width, break_on_hyphens=False) or [""]
+    first, *rest = (part.replace("\xa0", " ") for part in lines)
+    return [(*line[:_WHAT], first, *line[_WHAT + 1 :]), *(("", "", more, "", "", "") for more in rest)]
 
 
 def _cells(row: AddressRow, bits: int) -> tuple[str, ...]:

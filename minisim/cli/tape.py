@@ -19,16 +19,20 @@ HELP = "list the blocks of a paper tape, find where it breaks, make one"
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Two second words: list and make."""
+    parser.epilog = "minisim tape list --help and minisim tape make --help tell the rest."
     words = parser.add_subparsers(dest="word", required=True, metavar="list|make")
-    show = words.add_parser("list", help="blocks, addresses, checksums; 0 sound, 1 damaged, 2 unusable")
+    show = words.add_parser("list", help="blocks, addresses, checksums, and where it is damaged")
+    show.epilog = "Exit code: 0 the tape is sound, 1 it is damaged, 2 it can't be read or is no paper tape."
     show.add_argument("file", metavar="FILE", help="a .papertape file")
     show.add_argument("--json", action="store_true", help="as JSON")
     make = words.add_parser("make", help="make a tape from sources, from octal words or from another tape")
+    make.epilog = """A file that is there is replaced, and only by a whole new one. Exit code: 0, or 2 where there is no
+program to put on a tape or the tape can't be written; nothing is written then."""
     make.add_argument(
         "sources", nargs="+", metavar="SOURCE|PROGRAM", help="assembler sources, or a .words or .papertape"
     )
     make.add_argument("-o", "--output", required=True, metavar="FILE", help="the tape to write")
-    make.add_argument("--start", type=_inputs.octal, metavar="ADDRESS", help="where the program starts")
+    make.add_argument("--start", type=_inputs.even_octal, metavar="ADDRESS", help="where the program starts")
     make.add_argument("--json", action="store_true", help="list the new tape as JSON")
     add_tape_options(make)
 
@@ -43,6 +47,8 @@ def read(path: str) -> Tape:
     from minisim.tape import read_tape
 
     tape = read_tape(_inputs.read_bytes(path))
+    if not tape.frames:
+        raise _inputs.unusable(path, "no paper tape: the file is empty")
     if not tape.blocks:
         raise _inputs.unusable(path, f"no absolute paper tape: {tape.damages[0]}")
     return tape
@@ -65,7 +71,7 @@ def _rows(path: str, tape: Tape) -> Iterable[str]:
         yield f"{path}: damaged at {damage}"
     if tape.sound:
         count = sum(len(block.data) for block in tape.blocks)
-        yield f"sound: {len(tape.blocks)} blocks, {count} bytes, {_ending(tape)}"
+        yield f"sound: {_inputs.counted(len(tape.blocks), 'block')}, {_inputs.counted(count, 'byte')}, {_ending(tape)}"
 
 
 def _transfer(block: TapeBlock) -> str:
@@ -110,6 +116,8 @@ def _make(arguments: argparse.Namespace) -> int:
     blocks, start = _program(arguments.sources)
     start = start if arguments.start is None else arguments.start
     _inputs.want_even_start(start, arguments.sources[0])
+    if not blocks:
+        raise _inputs.unusable(arguments.sources[0], "the program places no bytes")
     write_atomically(arguments.output, make_tape(blocks, start, **tape_options(arguments)))
     return _list(arguments.output, arguments.json)
 

@@ -162,7 +162,7 @@ ACCEPTANCE = Record(
     "an accepted finding",
     (
         Key("rule", f.TEXT, "id or name of the rule, such as GRANT-001 or bus-grant-gap", required=True),
-        Key("at", f.LOOSE_TEXT, "place of the finding, such as main/a/3CF", required=True),
+        Key("at", f.LOOSE_TEXT, "place of the finding as printed, such as main/a/3CF or main +5", required=True),
         Key("because", f.REASON, "the reason, which is printed", required=True),
     ),
 )

@@ -5,14 +5,13 @@ from __future__ import annotations
 from minisim.problems import Problem
 from minisim.yamltext import Mapping, Node, Sequence
 
-_BY_KEY = {
-    "stock": "this is a stock list, not a loadout; minisim stock reads it",
-    "wishes": "this is a file of wishes, not a loadout; minisim plan reads it",
-    "trial": "this is a trial, not a loadout; minisim trial reads it",
-    "cases": "this is a table of trial cases, not a loadout; minisim trial reads it",
-    "rom": "this describes a ROM image, not a machine; a loadout names the image under roms, minisim boot reads both",
+_BY_KEY = {  # first key -> what the file is, and the command that reads it
+    "stock": ("a stock list", "stock"),
+    "wishes": ("a file of wishes", "plan"),
+    "trial": ("a trial", "trial"),
+    "cases": ("a table of trial cases", "trial"),
 }
-_CATALOGUE = "this is an entry of the catalogue, not a loadout; minisim catalogue reads it"
+_ROM = "this describes a ROM image, not a machine; a loadout names the image under roms, minisim boot reads both"
 _FORM = "a loadout is a mapping that begins with loadout: 1"
 
 
@@ -34,5 +33,19 @@ def another_kind(node: Node) -> Problem | None:
 
 def _what(node: Mapping) -> str:
     names = node.names()
-    first = next((_BY_KEY[name] for name in names if name in _BY_KEY), "")
-    return _CATALOGUE if {"id", "kind"} <= set(names) else first
+    if {"id", "kind"} <= set(names):
+        return _read_by("an entry of the catalogue", "catalogue")
+    first = next((name for name in names if name in _BY_KEY or name == "rom"), "")
+    if first == "rom":
+        return _ROM
+    return _read_by(*_BY_KEY[first]) if first else ""
+
+
+def _read_by(what: str, command: str) -> str:
+    """What the file is and which command reads it, if this version has that command."""
+    from minisim.cli import command_names
+
+    reader = f"minisim {command} reads it"
+    if command not in command_names():
+        reader = f"a later version will have minisim {command} for it, this one has no command that reads it"
+    return f"this is {what}, not a loadout; {reader}"

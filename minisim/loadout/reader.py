@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,10 +16,8 @@ from minisim.loadout.declarations import LOADOUT, STATES
 from minisim.loadout.files import Tree
 from minisim.loadout.kinds import another_kind
 from minisim.loadout.model import Loadout, LoadoutError
-from minisim.problems import InputError, Problem
+from minisim.problems import InputError, Problem, printable
 from minisim.yamltext import Node, parse, read_bytes
-
-_UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 
 MAX_BYTES = 1_000_000
 """A loadout is a page or two of text; a larger file is something else."""
@@ -58,11 +55,7 @@ def _refusal(problems: list[Problem]) -> LoadoutError:
     shown = sorted(problems, key=lambda problem: problem.mark)[:MOST_PROBLEMS]
     if len(problems) >= MOST_PROBLEMS:
         shown.append(Problem(shown[-1].mark, f"reading ends here, after {MOST_PROBLEMS} problems; there may be more"))
-    return LoadoutError(replace(problem, message=_UNPRINTABLE.sub(_code, problem.message)) for problem in shown)
-
-
-def _code(match: re.Match[str]) -> str:
-    return f"\\{ord(match[0]):03o}"
+    return LoadoutError(replace(problem, message=printable(problem.message)) for problem in shown)
 
 
 def _bytes(path: str | Path) -> bytes:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from minisim.catalogue.reader import Catalogue
-from minisim.cpu.profile import Configuration, ProfileError, configuration
+from minisim.cpu.profile import Configuration, ProfileError, configuration, unbuilt
 from minisim.devices._device import Device, Placement, RomWords, model_of
 from minisim.devices.line_clock import RATES
 from minisim.findings import Finding, Report, Severity
@@ -37,8 +37,9 @@ def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue |
 
     catalogue = catalogue or Catalogue()
     wired = resolve(loadout, catalogue)
-    refuse(check_wired(wired), allow)
-    return machine_of(wired, catalogue)
+    report = check_wired(wired)
+    refuse(report, allow)
+    return Builder(wired, catalogue, in_spite_of(report)).machine()
 
 
 def refuse(report: Report, allow: Iterable[str] = ()) -> None:
@@ -48,8 +49,14 @@ def refuse(report: Report, allow: Iterable[str] = ()) -> None:
         raise ValueError('only "fault" can be allowed; damage never is')
     forbidding = tuple(finding for finding in report.findings if _forbids(finding, "fault" in allowed))
     if forbidding:
-        count = f"{len(forbidding)} finding{'s' if len(forbidding) > 1 else ''}"
-        raise NotBuildableError(f"{report.file}: {count} forbid to build {report.name}", forbidding)
+        count = "1 finding forbids" if len(forbidding) == 1 else f"{len(forbidding)} findings forbid"
+        raise NotBuildableError(f"{report.file}: {count} building {report.name}", forbidding)
+
+
+def in_spite_of(report: Report) -> list[str]:
+    """What the machine was allowed to be built in spite of, for its notes."""
+    faults = (one for one in report.findings if one.severity is Severity.FAULT and not one.accepted)
+    return [f"{one.place}: built in spite of {one.severity} {one.rule} {one.slug}." for one in faults]
 
 
 def _forbids(finding: Finding, faults_allowed: bool) -> bool:
@@ -96,10 +103,13 @@ class Builder:
         if not self.wired.processors:
             raise NotBuildableError(f"{self.wired.loadout.file}: there is no processor in {self.wired.loadout.name}")
         processor = self.wired.processors[0]
+        place = self.place_of(processor.board)
         try:
-            return configuration(self.catalogue.profile(processor.profile), processor.options)
+            chosen = configuration(self.catalogue.profile(processor.profile), processor.options)
         except ProfileError as error:
-            raise NotBuildableError(f"{self.place_of(processor.board)}: {error}") from None
+            raise NotBuildableError(f"{place}: {error}") from None
+        self.notes += [f"{place}: option {name} is not modelled; its instructions trap." for name in unbuilt(chosen)]
+        return chosen
 
     def address_bits(self) -> int:
         """The narrowest of processor, its board and its backplane; 16 where nothing is known."""

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Sequence
 from typing import Any
 
 from minisim.cpu._core import ffi, lib
-from minisim.machine.errors import BusTimeout, MachineError, NotFittedError
+from minisim.cpu.profile import NOT_MODELLED
+from minisim.devices._device import model_of
+from minisim.machine.errors import BusTimeout, NotFittedError
 from minisim.machine.layout import DeviceLayout, Layout
 from minisim.machine.records import Condition, Counters, Registers, Step, StepAccess, Stop, Timing
 from minisim.machine.session import Session, listed, reason_of
-from minisim.machine.views import Cpu, Line, Memory, NoConsole, drain, feed, word_of
+from minisim.machine.views import Cpu, Hold, Line, Memory, NoConsole, drain, fill, word_of
 
 KINDS = {1: "fetch", 2: "read", 4: "write"}
 
@@ -26,14 +27,14 @@ class Machine:
 
     def __init__(self, raw: Any, layout: Layout, timing: Timing) -> None:
         self._raw = raw
-        self._lock = threading.Lock()
+        self._hold = Hold()
         self.layout = layout
         self.timing = timing
         self.cpu = Cpu(raw)
         self.memory = Memory(raw)
         self.console: Line = NoConsole()
         if layout.console is not None:
-            self.console = Line(raw, layout.devices[layout.console])
+            self.console = Line(raw, layout.devices[layout.console], self._hold)
 
     # --- what it is --------------------------------------------------------------------------------------------------
 
@@ -49,8 +50,15 @@ class Machine:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What is not modelled of this machine, as sentences."""
+        """What the loadout has and the model has not, as sentences; `not_modelled` tells of the devices it has."""
         return self.layout.notes
+
+    @property
+    def not_modelled(self) -> dict[str, tuple[str, ...]]:
+        """What the models leave out, as sentences: of the processor, and of each kind of device fitted."""
+        found = {device.id: model_of(device.id) for device in self.layout.devices}
+        devices = {name: tuple(model.NOT_MODELLED) for name, model in sorted(found.items()) if model is not None}
+        return {"processor": NOT_MODELLED} | devices
 
     @property
     def time_ns(self) -> int:
@@ -73,39 +81,53 @@ class Machine:
 
     def line(self, place: str | None = None, number: int = 0) -> Line:
         """The far end of a serial line."""
-        return Line(self._raw, self.device("serial-line", place, number))
+        return Line(self._raw, self.device("serial-line", place, number), self._hold)
 
     def put_in_tape(self, data: bytes, place: str | None = None) -> None:
-        """Lay a paper tape into the reader (a terminal's own reader: `line().put_in_tape`)."""
-        feed(self._raw, self.device("paper-tape", place).rings["tape"], data)
+        """Lay a paper tape into the reader (a terminal's own reader: `line().put_in_tape`), behind what is left there.
+
+        MachineError: it is too long.
+        """
+        with self._hold:
+            fill(self._raw, self.device("paper-tape", place).rings["tape"], data)
+
+    def take_out_tape(self, place: str | None = None) -> bytes:
+        """Take the paper tape out of the reader; gives the frames that were not read."""
+        reader = self.device("paper-tape", place)
+        with self._hold:
+            rest = drain(self._raw, reader.rings["tape"])
+            lib.ms_do_effects(self._raw, *reader.acts["tape out"], 0)
+        return rest
 
     def take_punched(self, place: str | None = None) -> bytes:
         """The frames punched since the last call."""
-        return drain(self._raw, self.device("paper-tape", place).rings["punched"])
+        with self._hold:
+            return drain(self._raw, self.device("paper-tape", place).rings["punched"])
 
     # --- the bus -----------------------------------------------------------------------------------------------------
 
     def read(self, address: int, *, space: str = "program") -> int:
         """One read cycle with its side effects: the word at an even address.  BusTimeout: nobody answers."""
-        data = ffi.new("uint16_t *")
-        if lib.ms_bus_cycle(self._raw, self._physical(address, space), lib.MS_CYCLE_READ, data):
-            raise BusTimeout(f"nobody answers a read of {address:06o}")
-        return int(data[0])
+        return self._cycle(self._physical(address, space), lib.MS_CYCLE_READ, 0, f"a read of {address:06o}")
 
     def write(self, address: int, word: int, *, space: str = "program") -> None:
         """One write cycle with its side effects.  BusTimeout: nobody answers."""
-        data = ffi.new("uint16_t *", word_of(word, "a write"))
-        if lib.ms_bus_cycle(self._raw, self._physical(address, space), lib.MS_CYCLE_WRITE, data):
-            raise BusTimeout(f"nobody answers a write to {address:06o}")
+        data = word_of(word, "a write")
+        self._cycle(self._physical(address, space), lib.MS_CYCLE_WRITE, data, f"a write to {address:06o}")
 
     def write_byte(self, address: int, byte: int, *, space: str = "program") -> None:
         """One byte write cycle; the address may be odd."""
         if not 0 <= byte <= 0o377:
             raise ValueError(f"a byte is 0 to 377 octal, not {byte:o}")
-        data = ffi.new("uint16_t *", byte)
         where = self._physical(address & ~1, space) | (address & 1)
-        if lib.ms_bus_cycle(self._raw, where, lib.MS_CYCLE_WRITE_BYTE, data):
-            raise BusTimeout(f"nobody answers a write to {address:06o}")
+        self._cycle(where, lib.MS_CYCLE_WRITE_BYTE, byte, f"a write to {address:06o}")
+
+    def _cycle(self, physical: int, cycle: int, word: int, what: str) -> int:
+        data = ffi.new("uint16_t *", word)
+        with self._hold:
+            if lib.ms_bus_cycle(self._raw, physical, cycle, data):
+                raise BusTimeout(f"nobody answers {what}")
+        return int(data[0])
 
     def _physical(self, address: int, space: str) -> int:
         if space not in ("program", "bus"):
@@ -122,12 +144,12 @@ class Machine:
     def power_up(self, pc: int | None = None, ps: int | None = None) -> None:
         """Switch on: devices as after power-up, PC and PS as the loadout's boot path says unless they are given."""
         start = self.layout.start or (0, 0)
-        with self._running():
+        with self._hold:
             lib.ms_power_up(self._raw, start[0] if pc is None else pc, start[1] if ps is None else ps)
 
     def run(self, limit: int = 1_000_000, until: Condition | Sequence[Condition] | None = None) -> Stop:
         """Run at most `limit` instructions (decimal), or until a condition comes true; says why it stopped."""
-        with self._running():
+        with self._hold:
             session = Session(self, limit, listed(until))
             while session.advance():
                 pass
@@ -142,17 +164,18 @@ class Machine:
         lib.ms_request_stop(self._raw)
 
     def step(self) -> Step:
-        """Run one instruction and tell what it did."""
-        with self._running():
+        """Run one instruction and tell what it did.  An interrupt that was waiting goes first, among the accesses."""
+        with self._hold:
             Session(self, 1)
-            before = self._registers()
+            before, counted = self._registers(), self.instructions
             reason = reason_of(lib.ms_step(self._raw))
         accesses = tuple(
             StepAccess(KINDS.get(each.kind, "read"), int(each.address), int(each.data), bool(each.is_byte))
             for each in self._raw.access[0 : self._raw.access_count]
         )
-        words = _own_words(before.r[7], accesses)
-        return Step(before.r[7], words, _text_of(words, before.r[7]), accesses, before, self._registers(), reason)
+        pc = int(self._raw.instruction_pc) if self.instructions > counted else before.r[7]
+        words = _own_words(pc, accesses)
+        return Step(pc, words, _text_of(words, pc), accesses, before, self._registers(), reason)
 
     def next_text(self) -> str:
         """The instruction at PC as text; empty where it can't be read without a side effect on a device."""
@@ -162,9 +185,6 @@ class Machine:
                 break
             words.append(int(data[0]))
         return _text_of(words, self.cpu.pc) if words else ""
-
-    def _running(self) -> _Hold:
-        return _Hold(self._lock)
 
     def _registers(self) -> Registers:
         return Registers(tuple(self.cpu.r), self.cpu.ps)
@@ -202,22 +222,8 @@ class Machine:
         """
         from minisim.machine.frozen import freeze
 
-        with self._running():
+        with self._hold:
             return freeze(self)
-
-
-class _Hold:
-    """Keeps two threads out of one machine, with a message instead of a wait."""
-
-    def __init__(self, lock: threading.Lock) -> None:
-        self._lock = lock
-
-    def __enter__(self) -> None:
-        if not self._lock.acquire(blocking=False):
-            raise MachineError("the machine is running in another thread")
-
-    def __exit__(self, *_: object) -> None:
-        self._lock.release()
 
 
 def _by_vector(counts: Any) -> dict[int, int]:

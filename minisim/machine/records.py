@@ -119,7 +119,10 @@ class StepAccess:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One instruction as it happened; what a trap or an interrupt pushed behind it is among the accesses."""
+    """One instruction as it happened; what a trap or an interrupt pushed behind it is among the accesses.
+
+    `before` is taken before an interrupt that was waiting, `pc` is where the instruction lies.
+    """
 
     pc: int
     words: tuple[int, ...]

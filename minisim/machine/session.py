@@ -51,21 +51,26 @@ class Session:
     def advance(self, most: int = SLICE, *, until_ns: int | None = None) -> bool:
         """Run one slice; True while the run can go on.  `until_ns` ends the slice at that guest time.
 
-        After WAITING or STUCK it may be called again, since the host may have typed something.
+        After WAITING or STUCK it may be called again, since the host may have typed something.  MachineError: another
+        thread is at the machine.
         """
+        with self._machine._hold:
+            return self._advance(most, until_ns)
+
+    def _advance(self, most: int, until_ns: int | None) -> bool:
         raw, paused = self._raw, False
         if until_ns is not None:
             if raw.time_ns >= until_ns:
                 return True
             lib.ms_pause_at(raw, until_ns)
         part = min(self._left, most)
-        before = self._machine.instructions
+        before = raw.instructions + raw.naps
         reason = reason_of(lib.ms_run(raw, part))
         if until_ns is not None:
             paused = raw.pause_ns == lib.MS_NEVER and reason is Reason.REQUEST
             raw.pause_ns = lib.MS_NEVER
             lib.ms_run_due(raw)
-        self._left -= self._machine.instructions - before if paused else part
+        self._left -= raw.instructions + raw.naps - before
         over = reason is Reason.LIMIT and self._left <= 0
         self.reason = None if paused or (reason is Reason.LIMIT and not over) else _finished(self._machine, reason)
         return self.reason is None

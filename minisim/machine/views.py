@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from typing import Any, overload
 
 from minisim.cpu._core import ffi, lib
@@ -17,6 +18,23 @@ def word_of(value: int, what: str) -> int:
     if not isinstance(value, int) or not 0 <= value <= WORD:
         raise ValueError(f"{what} takes a word, 0 to 177777 octal, not {value!r}")
     return int(value)
+
+
+class Hold:
+    """Keeps two threads out of one machine, with a message instead of a wait.
+
+    The core runs without the interpreter's lock: a ring that one thread feeds while another one runs would be lost.
+    """
+
+    def __init__(self) -> None:
+        self._lock = threading.RLock()
+
+    def __enter__(self) -> None:
+        if not self._lock.acquire(blocking=False):
+            raise MachineError("the machine is running in another thread")
+
+    def __exit__(self, *_: object) -> None:
+        self._lock.release()
 
 
 class RegisterFile:
@@ -180,9 +198,10 @@ class Line:
     would: one after the other, and what the program does not take in time is lost, with the overrun bit set.
     """
 
-    def __init__(self, raw: Any, device: DeviceLayout) -> None:
+    def __init__(self, raw: Any, device: DeviceLayout, hold: Hold) -> None:
         self._raw = raw
         self._device = device
+        self._hold = hold
 
     @property
     def place(self) -> str:
@@ -190,23 +209,25 @@ class Line:
         return self._device.place
 
     def feed(self, data: bytes, *, steady: bool = False) -> None:
-        """Type these bytes."""
-        self._act("feed steadily" if steady else "feed patiently")
-        fed = feed(self._raw, self._device.rings["keyboard"], data)
-        if fed < len(data):
-            raise MachineError(f"only {fed} of {len(data)} bytes found room on the line")
+        """Type these bytes.  MachineError: not all of them found room."""
+        with self._hold:
+            self._act("feed steadily" if steady else "feed patiently")
+            fill(self._raw, self._device.rings["keyboard"], data)
 
     def put_in_tape(self, data: bytes) -> None:
         """Lay a paper tape into the reader of the terminal, behind what is left of the last one."""
-        feed(self._raw, self._device.rings["reader"], data)
+        with self._hold:
+            fill(self._raw, self._device.rings["reader"], data)
 
     def take(self) -> bytes:
         """What the guest printed since the last call, eight bits a character as it came."""
-        return drain(self._raw, self._device.rings["printer"])
+        with self._hold:
+            return drain(self._raw, self._device.rings["printer"])
 
     def send_break(self) -> None:
         """Hold the line in break for longer than a character."""
-        self._act("break")
+        with self._hold:
+            self._act("break")
 
     def waiting(self) -> int:
         """How many typed bytes the guest has not taken yet."""
@@ -229,10 +250,12 @@ class NoConsole(Line):
         raise NotFittedError("this machine has no console line")
 
 
-def feed(raw: Any, ring: int, data: bytes) -> int:
-    """Bytes into a ring; gives how many found room."""
+def fill(raw: Any, ring: int, data: bytes) -> None:
+    """Bytes into a ring.  MachineError: not all of them found room."""
     content = bytes(data)
-    return int(lib.ms_ring_feed(raw, ring, content, len(content)))
+    fed = int(lib.ms_ring_feed(raw, ring, content, len(content)))
+    if fed < len(content):
+        raise MachineError(f"only {fed} of {len(content)} bytes found room")
 
 
 def drain(raw: Any, ring: int) -> bytes:

@@ -128,7 +128,8 @@ def need(what: str, names: Iterable[str]) -> str:
     """One missing thing about several parts: `current at +5 of A and B`, with a count where they are many."""
     parts = list(dict.fromkeys(names))
     if len(parts) > 3:
-        return f"{what} of {len(parts)} boards ({', '.join(parts)})"
+        kind = "boards and drives" if any(":" in part for part in parts) else "boards"  # main/a/3:0 is a drive
+        return f"{what} of {len(parts)} {kind} ({', '.join(parts)})"
     return f"{what} of {' and '.join(parts)}"
 
 
@@ -152,7 +153,12 @@ def octal_vector(vector: int) -> str:
 
 def device_name(registers: WiredRegisters) -> str:
     """The device in words: `serial line`, `paper tape`."""
-    return registers.device.replace("-", " ") if registers.device != DESCRIBED_DEVICE else "described device"
+    return words(registers.device) if registers.device != DESCRIBED_DEVICE else "described device"
+
+
+def words(device: str) -> str:
+    """The id of a device model as words: `cartridge disk 2mb`."""
+    return device.replace("-", " ")
 
 
 def pairs(things: tuple[T, ...]) -> Iterator[tuple[T, T]]:

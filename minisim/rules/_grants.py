@@ -8,12 +8,8 @@ from dataclasses import dataclass
 from minisim.findings import Mark
 from minisim.known import reading
 from minisim.rules._facts import says, short
-from minisim.rules._framework import Subject
+from minisim.rules._framework import Subject, probe
 from minisim.wiring.model import GrantChain, GrantKind, Hop, Passes, Wired, WiredBoard
-
-# Boards that turn a grant nobody took into an acknowledge, so that an open grant stops the processor
-# (sep-terminators-wiki).  The catalogue has no field for it.
-TURNAROUND = frozenset({"sep-turnaround-terminator"})
 
 
 def uses_grant(board: WiredBoard, kind: GrantKind) -> bool | None:
@@ -64,7 +60,7 @@ def _wants(wired: Wired, board: WiredBoard, kind: GrantKind) -> bool | None:
 
 def turnarounds(wired: Wired) -> tuple[WiredBoard, ...]:
     """Terminators that turn an unclaimed grant around; all of them stand behind the last position."""
-    return tuple(board for board in wired.boards if board.entry.id in TURNAROUND)
+    return tuple(board for board in wired.boards if says(board.entry.turnaround, f"turnaround of {short(board)}"))
 
 
 def is_hole(hop: Hop) -> bool:
@@ -132,6 +128,33 @@ def places(hops: Iterable[Hop]) -> str:
     return ", ".join(str(hop.place) for hop in hops)
 
 
+def before_the_joint(holes: tuple[Hop, ...]) -> tuple[Hop, ...]:
+    """The positions as far as the first open joint, and it: what stands behind it is asked when it is closed."""
+    number = next((hop.number for hop in holes if hop.joint), None)
+    return tuple(hop for hop in holes if number is None or hop.number <= number)
+
+
+def act_at(holes: tuple[Hop, ...], what: str) -> str:
+    """`fit a grant card in A, B and plug in the bus cable`: `what` is done at positions, a joint is plugged."""
+    real = [hop for hop in holes if not hop.joint]
+    steps = [f"{what} {places(real)}"] if real else []
+    return " and ".join([*steps, *(["plug in the bus cable"] if len(real) < len(holes) else [])])
+
+
+def joint_text(holes: tuple[Hop, ...]) -> str:
+    """`; the cable to lower/b is not plugged in` where a joint among the positions is open."""
+    return "".join(f"; {hop.why}" for hop in holes if hop.joint)
+
+
+def probe_joint() -> str:
+    """The next measurement where a unit hangs on nothing."""
+    return probe(
+        "with power off, look at both ends of the bus cable and measure one grant line through it",
+        "an open line",
+        "the cable is in: write connected: yes into the loadout",
+    )
+
+
 def passing_of(chain: GrantChain, board: WiredBoard) -> tuple[Passes, Hop | None]:
     """Whether a board hands the grants on, and the position that decides; None: it is not in the chain."""
     hops = [hop for hop in chain.hops if hop.board == board.index]
@@ -164,5 +187,6 @@ def hop_subject(wired: Wired, hop: Hop, harmed: tuple[WiredBoard, ...], mark: Ma
 def doubts_about(wired: Wired, chain: GrantChain, hop: Hop, what: str) -> tuple[str, ...]:
     """Needs at a position of the separate-line bus that harms nobody for certain."""
     if hop.passes is Passes.UNKNOWN and suffering(wired, chain, hop):
-        return (f"whether {hop.place} passes the {what}",)
+        unsure = [one for one in chain.hops if one.passes is Passes.UNKNOWN and suffering(wired, chain, one)]
+        return (f"whether {places(unsure)} {'pass' if len(unsure) > 1 else 'passes'} the {what}",)
     return perhaps_behind(wired, chain, hop) if hop.passes is Passes.NO else ()

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from minisim.known import NotApplicable, Part, Total, total
+from minisim.known import Evidence, Figure, Known, NotApplicable, Part, Total, total
 from minisim.rules._facts import known, need, short
 from minisim.rules._load_table import FULL, NONE, WEAK
+from minisim.wiring.ends import BOTH_SEGMENTS
 from minisim.wiring.model import Wired, WiredBox, WiredTerminator, WiredUnit
 from minisim.wiring.places import label
 
@@ -26,13 +27,15 @@ def segments(wired: Wired) -> tuple[Segment, ...]:
     groups: list[list[WiredUnit]] = [[]]
     for unit in joined_units(wired):
         groups[-1].append(unit)
-        if unit.entry.termination_end == "both segments":
+        if unit.entry.termination_end == BOTH_SEGMENTS:
             groups.append([unit])
     return tuple(_segment(wired, tuple(units)) for units in groups)
 
 
 def _segment(wired: Wired, units: tuple[WiredUnit, ...]) -> Segment:
     indexes = {unit.index for unit in units}
+    # The entry of a repeater counts its boards, once on each side.
+    indexes -= {unit.index for unit in units if unit.entry.termination_end == BOTH_SEGMENTS}
     parts = [Part(label(board), board.entry.dc) for board in wired.boards if board.unit in indexes]
     parts += [Part(f"backplane {unit.box}/{unit.id}", unit.entry.dc) for unit in units]
     return Segment(units, total(parts), total(part for unit in units for part in unit.ac.parts))
@@ -47,6 +50,11 @@ def least_text(sum_: Total, unit: str) -> str:
     """`6.3 A`, or `at least 6.3 A` where parts are unknown."""
     start = "" if sum_.complete else "at least "
     return f"{start}{amount(sum_.least)}{unit}"
+
+
+def stated(figure: Figure[Decimal]) -> str:
+    """` as the loadout states` behind a figure of the owner, which has no source."""
+    return " as the loadout states" if isinstance(figure, Known) and figure.evidence is Evidence.OWNER else ""
 
 
 def currents_missing(box: WiredBox) -> list[str]:

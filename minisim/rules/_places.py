@@ -9,9 +9,6 @@ from minisim.wiring.model import GrantKind, Hop, Place, Wired, WiredBoard, Wired
 
 ROWS_OF_HEIGHT = {"single": 1, "dual": 2, "quad": 4, "hex": 6}
 
-# Processors with a private link to memory that stands before them (fast-link-wiki).
-FAST_LINK_PROFILES = frozenset({"late-single-chip-quad"})
-
 
 def shared_rows(one: WiredBoard, other: WiredBoard) -> tuple[tuple[int, str], ...]:
     """The slots, with their rows, that both boards claim."""
@@ -22,6 +19,11 @@ def shared_rows(one: WiredBoard, other: WiredBoard) -> tuple[tuple[int, str], ..
     return tuple((slot, rows) for slot in slots if rows)
 
 
+def height_of(board: WiredBoard) -> str | None:
+    """The height of a board in one word; None where it is not known."""
+    return known(board.entry.height, f"height of {short(board)}")
+
+
 def misfit(wired: Wired, board: WiredBoard, height: str | None) -> str:
     """Why a board does not fit the rows and slots of its place; nothing where it does."""
     if wrong := _wrong_rows(board, height):
@@ -30,17 +32,35 @@ def misfit(wired: Wired, board: WiredBoard, height: str | None) -> str:
     if there and not set(board.rows) <= there:
         rows = "".join(sorted(there))
         return f"the board covers rows {board.rows}, this slot has {rows or 'none of them'}"
-    count = known(board.entry.boards, f"boards in the set of {short(board)}") if height else None
-    if count is not None and count != len(board.place.slots):
+    if missing := _set_of(board, height):
         given = len(board.place.slots)
-        return f"{count} board{'s' * (count > 1)} of a set are given {given} slot{'s' * (given > 1)}"
+        return f"{_count(missing, 'board')} of a set {'is' if missing == 1 else 'are'} given {_count(given, 'slot')}"
     return ""
+
+
+def better_place(board: WiredBoard, height: str | None) -> str:
+    """The act for a board that does not fit: the slots for a set, else rows it can cover."""
+    if not _wrong_rows(board, height) and (missing := _set_of(board, height)):
+        slots, first = _count(missing, "slot"), board.place.slots[0]
+        return f"write the set over as many slots as it has boards: {slots} from {first} on"
+    rows = _rows_allowed(board)
+    return f"give the board a place with rows {' or '.join(rows) or 'of its own height'}"
+
+
+def _set_of(board: WiredBoard, height: str | None) -> int:
+    """Boards of a set that is given another number of slots; 0 where that is right or not known."""
+    count = known(board.entry.boards, f"boards in the set of {short(board)}") if height else None
+    return count if count is not None and count != len(board.place.slots) else 0
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def _wrong_rows(board: WiredBoard, height: str | None) -> str:
     covers = ROWS_OF_HEIGHT.get(height or "", 0)
     if covers and len(board.rows) != covers:
-        return f"a {height} board covers {covers} rows, its place names {board.rows or 'none'}"
+        return f"a {height} board covers {_count(covers, 'row')}, its place names {board.rows or 'none'}"
     allowed = _rows_allowed(board)
     if allowed and board.rows not in allowed:
         return f"the board covers rows {' or '.join(allowed)}, its place names {board.rows}"
@@ -104,7 +124,7 @@ def before_processor(wired: Wired, processor: WiredProcessor) -> tuple[Place, ..
 
 
 def _on_fast_link(wired: Wired, processor: WiredProcessor, hop: Hop) -> bool:
-    if processor.profile not in FAST_LINK_PROFILES or hop.board is None:
+    if not processor.memory_link or hop.board is None:
         return False
     entry = wired.boards[hop.board].entry
     return entry.memory is not None and entry.slots == ("private-link",)

@@ -111,7 +111,7 @@ def _memories(wired: Wired, bits: int) -> Iterator[AddressRow]:
     for memory in wired.memories:
         start = memory.start.peek if isinstance(memory.start, Known) else None
         size = memory.size.peek if isinstance(memory.size, Known) else None
-        what = "memory, size not stated" if size is None else f"memory, {size // 1024} KB"
+        what = "memory, size not stated" if size is None else f"memory, {size // 1024} KB ({size / 2048:g} K words)"
         if start is None:
             yield _of_board(wired, memory.board, Kind.MEMORY, None, None, f"{what}, start not stated")
             continue

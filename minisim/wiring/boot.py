@@ -16,16 +16,14 @@ from minisim.wiring.model import (
     WiredRegisters,
     WiredRom,
 )
-from minisim.wiring.places import Layout
+from minisim.wiring.places import Layout, is_from
 from minisim.wiring.register_drafts import number_of, word
 
 BOOT_WINDOW = 0o173000  # 16-bit address of the boot ROM window
 LOW_WINDOW = 0o165000  # 16-bit address of the window of console and checks
 BOOT_PS = 0o340
-ONE_LEVEL_PS = 0o200
 _SWITCHED_BITS = 0o776  # S1-3 to S1-10: bits 8 to 1 of the start word
 _IO_PAGE_16 = 0o160000
-_ONE_LEVEL = "chipset-one-level"
 _FIRM = Evidence.FIRM
 _UNCONFIRMED = Evidence.UNCONFIRMED
 
@@ -36,7 +34,14 @@ _UNCONFIRMED = Evidence.UNCONFIRMED
 def wire_processors(layout: Layout) -> tuple[WiredProcessor, ...]:
     """Every board (or set) with a processor on it, in the order of the loadout."""
     return tuple(
-        WiredProcessor(board.index, block.profile, _options(layout, board, block), _power_up(board))
+        WiredProcessor(
+            board.index,
+            block.profile,
+            _options(layout, board, block),
+            _power_up(board),
+            BOOT_PS if block.boot_ps is None else block.boot_ps,
+            block.extra.get("memory-link") == "yes",
+        )
         for board in layout.boards
         if (block := board.entry.processor) is not None
     )
@@ -88,9 +93,10 @@ def _mux_start(processor: WiredProcessor) -> _Start:
         nothing = NotApplicable()
         return _Start(nothing, nothing, "the processor enters its console at power-up")
     if mode.peek == 2:
-        ps = ONE_LEVEL_PS if processor.profile == _ONE_LEVEL else BOOT_PS
         return _Start(
-            Known(BOOT_WINDOW, _UNCONFIRMED), Known(ps, _UNCONFIRMED), f"power-up mode 2 starts at {BOOT_WINDOW:06o}"
+            Known(BOOT_WINDOW, _UNCONFIRMED),
+            Known(processor.boot_ps, _UNCONFIRMED),
+            f"power-up mode 2 starts at {BOOT_WINDOW:06o}",
         )
     why = Unknown(f"where power-up mode {mode.peek} starts")
     return _Start(why, why, f"power-up mode {mode.peek} is not known here")
@@ -181,17 +187,12 @@ def _able(rom: WiredRom, registers: Sequence[WiredRegisters]) -> Iterator[int]:
 def _cable(loadout: Loadout, layout: Layout, registers: WiredRegisters) -> CableEnd | None:
     """The cable on a device: of its line, and one with a medium before one without."""
     board = layout.boards[registers.board]
-    ours = [end for end in loadout.cables if _is_from(end, board) and end.line in (None, registers.unit)]
+    ours = [end for end in loadout.cables if is_from(end, board) and end.line in (None, registers.unit)]
     return next(iter(_media_first(ours)), None)
 
 
 def _media_first(ends: Iterable[CableEnd]) -> list[CableEnd]:
     return sorted(ends, key=lambda end: (not end.media_text, end.unit or 0))
-
-
-def _is_from(end: CableEnd, board: WiredBoard) -> bool:
-    """Does a cable leave this board?  Its place may be written in either form, `3CF` or `3CDEF`."""
-    return end.board in (str(board.place), f"{board.place.box}/{board.place.unit}/{board.placed.place}")
 
 
 # ---- line frequency

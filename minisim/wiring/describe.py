@@ -97,6 +97,7 @@ def entry_of(board: Described, bus: str) -> BoardEntry:
         option_adds=(),
         option_to=(),
         refreshes_others=nothing,
+        turnaround=nothing,
         uses_spare_lines=nothing,
         terminates=nothing,
         terminates_end="",

@@ -1,4 +1,7 @@
-"""What ends the bus, and where it really stands: at the processor's end, at the far end, or inside."""
+"""What ends the bus, and where it really stands: at the processor's end, at the far end, or inside.
+
+What stands behind an open joint ends another bus: it counts as inside here.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,7 @@ from minisim.wiring.places import Layout
 
 NEAR, FAR, INSIDE = "near", "far", "inside"
 _NONE = ("no", "none")
-_BOTH = ("both-segments", "both segments")
+BOTH_SEGMENTS = "both-segments"  # a repeater: it ends the segment before it and begins the one behind it
 
 
 def wire_terminators(layout: Layout, chain: GrantChain) -> tuple[WiredTerminator, ...]:
@@ -46,10 +49,10 @@ def _built_in(layout: Layout) -> Iterator[WiredTerminator]:
 def _unit_end(layout: Layout, unit: WiredUnit) -> str:
     """Where a terminator of the backplane stands: by its own end, and whether the bus goes on there."""
     end = unit.entry.termination_end
-    last = unit.index >= last_unit(layout)
+    last = unit.index == last_unit(layout)
     if end == NEAR:
         return NEAR if unit.index == 0 else INSIDE
-    if end in _BOTH:
+    if end == BOTH_SEGMENTS:
         return INSIDE
     return FAR if last else INSIDE
 
@@ -68,7 +71,7 @@ def _mux_end(layout: Layout, chain: GrantChain, board: WiredBoard) -> str:
     end = last_unit(layout)
     later = [hop.board for hop in hops if hop.number > own[-1] and hop.board not in (None, board.index)]
     on_this_bus = [index for index in later if index is not None and layout.boards[index].unit <= end]
-    return FAR if board.unit >= end and not on_this_bus else INSIDE
+    return FAR if board.unit == end and not on_this_bus else INSIDE
 
 
 def _last_processor(layout: Layout, chain: GrantChain) -> int:
@@ -84,7 +87,7 @@ def _sep_end(layout: Layout, board: WiredBoard) -> str:
     unit = layout.units[board.unit]
     slot = board.place.slots[0]
     last = max(unit.entry.slots, default=slot)
-    if unit.index >= last_unit(layout) and slot == last and unit.entry.slots:
+    if unit.index == last_unit(layout) and slot == last and unit.entry.slots:
         return FAR
     if unit.index == 0 and slot <= _first_behind_processor(layout):
         return NEAR

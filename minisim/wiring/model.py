@@ -15,6 +15,7 @@ from minisim.catalogue.model import BackplaneEntry, BoardEntry, RomEntry, Supply
 from minisim.findings import Mark
 from minisim.known import Figure, NotApplicable, Total
 from minisim.loadout.model import CableEnd, Loadout, Placed, RomFitted
+from minisim.wiring.processor_registers import ProcessorRegisters
 
 _NOTHING = NotApplicable()
 
@@ -239,6 +240,8 @@ class WiredProcessor:
     profile: str
     options: tuple[str, ...]
     power_up: Figure[int]
+    boot_ps: int  # PS with which power-up mode 2 starts
+    memory_link: bool  # memory that stands before it hangs on a private link
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,6 +274,7 @@ class Wired:
     terminators: tuple[WiredTerminator, ...]
     processors: tuple[WiredProcessor, ...]
     boot: BootPath
+    processor_registers: tuple[ProcessorRegisters, ...]  # what the first processor answers by itself, with its options
     event_line: Figure[str]  # where the line-frequency signal comes from, in words; NotApplicable: nothing makes one
 
     def chain(self, kind: GrantKind) -> GrantChain:

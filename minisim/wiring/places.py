@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from minisim.catalogue.model import BackplaneEntry, BoardEntry
 from minisim.known import Part, total
-from minisim.loadout.model import Described, Loadout, Placed, Unit
+from minisim.loadout.model import CableEnd, Described, Loadout, Placed, Unit
 from minisim.wiring.describe import entry_of
 from minisim.wiring.model import Place, SlotPart, WiredBoard, WiredUnit
 from minisim.wiring.source import Catalogue
@@ -44,6 +44,11 @@ def label(board: WiredBoard) -> str:
     marks = board.entry.markings
     name = "/".join(getattr(marks, "peek", ())) or board.entry.id
     return f"{board.place} {name}"
+
+
+def is_from(end: CableEnd, board: WiredBoard) -> bool:
+    """Does a cable leave this board?  Its place may be written in either form, `3CF` or `3CDEF`."""
+    return end.board in (str(board.place), f"{board.place.box}/{board.place.unit}/{board.placed.place}")
 
 
 def lay_out(loadout: Loadout, catalogue: Catalogue) -> Layout:

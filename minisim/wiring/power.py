@@ -1,4 +1,4 @@
-"""What every box has to feed: rails with rating, least load and the sum of the boards, and the power over all rails."""
+"""What every box has to feed: rails with rating, least load and the sum of boards and drives, and the power of all."""
 
 from __future__ import annotations
 
@@ -9,12 +9,16 @@ from minisim.catalogue.model import SupplyEntry
 from minisim.known import Evidence, Figure, Known, NotApplicable, Part, Total, Unknown, total
 from minisim.loadout.model import Box, Loadout
 from minisim.wiring.model import WiredBoard, WiredBox, WiredRail
-from minisim.wiring.places import Layout, label
+from minisim.wiring.places import Layout, is_from, label
 from minisim.wiring.source import Catalogue
 
 RAILS = ("+5", "+5 standby", "+12", "-12", "+15", "-15", "+20", "-5")
 """All rails, in the order in which they are printed."""
 
+Eater = tuple[str, Mapping[str, Figure[Decimal]]]
+"""What takes current in a box: its name ("main/a/3CF M0000", "main/a/3:0 fixed-disk-30mb") and amperes by rail."""
+
+_PAIR = "-pair"  # a drive of two units is one thing to feed, though each unit may have a line among the cables
 _NOTHING = NotApplicable()
 
 
@@ -25,7 +29,7 @@ def volts(rail: str) -> Decimal:
 
 def wire_boxes(loadout: Loadout, layout: Layout, catalogue: Catalogue) -> tuple[WiredBox, ...]:
     """All boxes in the order of the loadout."""
-    return tuple(_box(box, layout, catalogue) for box in loadout.boxes)
+    return tuple(_box(box, loadout, layout, catalogue) for box in loadout.boxes)
 
 
 def dc_loads(layout: Layout) -> Total:
@@ -33,17 +37,20 @@ def dc_loads(layout: Layout) -> Total:
     return total(Part(label(board), board.entry.dc) for board in layout.boards)
 
 
-def _box(box: Box, layout: Layout, catalogue: Catalogue) -> WiredBox:
+def _box(box: Box, loadout: Loadout, layout: Layout, catalogue: Catalogue) -> WiredBox:
     supply = catalogue.supply(box.supply) if box.supply else None
     boards = [board for board in layout.boards if layout.units[board.unit].box == box.id]
-    loads = {board.index: _amps(board, _ratings(box, supply), _memory_rail(board, layout)) for board in boards}
-    rails = tuple(_rail(box, rail, supply, boards, loads) for rail in _rails_of(box, supply, loads))
-    return WiredBox(box.id, supply, rails, _watts_rating(box, supply), _watts(boards, loads), box.supply_mark)
+    eaters: list[Eater] = [
+        (label(board), _amps(board, _ratings(box, supply), _memory_rail(board, layout))) for board in boards
+    ]
+    eaters += _drives(boards, loadout, catalogue)
+    rails = tuple(_rail(box, rail, supply, eaters) for rail in _rails_of(box, supply, eaters))
+    return WiredBox(box.id, supply, rails, _watts_rating(box, supply), _watts(eaters), box.supply_mark)
 
 
-def _rails_of(box: Box, supply: SupplyEntry | None, loads: Mapping[int, Mapping[str, object]]) -> list[str]:
-    """Rails that the supply has or a board asks for; +5 always."""
-    asked = {rail for amps in loads.values() for rail in amps}
+def _rails_of(box: Box, supply: SupplyEntry | None, eaters: list[Eater]) -> list[str]:
+    """Rails that the supply has or something asks for; +5 always."""
+    asked = {rail for _, amps in eaters for rail in amps}
     return [rail for rail in RAILS if rail == "+5" or rail in asked or rail in _ratings(box, supply)]
 
 
@@ -112,24 +119,33 @@ def _group(
     return (wired + fed + part_fed + list(groups))[0]
 
 
-def _rail(
-    box: Box,
-    rail: str,
-    supply: SupplyEntry | None,
-    boards: list[WiredBoard],
-    loads: Mapping[int, Mapping[str, Figure[Decimal]]],
-) -> WiredRail:
-    parts = [Part(label(board), loads[board.index][rail]) for board in boards if rail in loads[board.index]]
+def _drives(boards: list[WiredBoard], loadout: Loadout, catalogue: Catalogue) -> list[Eater]:
+    """Drives that sit in a box and live on its supply: in the box of the board they hang on, each once."""
+    found: dict[tuple[int, str, int | None], Eater] = {}
+    for end in loadout.cables:
+        board = next((board for board in boards if is_from(end, board)), None)
+        if board is None or end.to == "terminal":
+            continue
+        drive = catalogue.drive(end.to)
+        unit = end.unit // 2 if end.unit is not None and drive.id.endswith(_PAIR) else end.unit
+        if drive.rails:
+            name = f"{board.place}:{end.unit or 0} {drive.id}"
+            found.setdefault((board.index, drive.id, unit), (name, dict(drive.rails)))
+    return list(found.values())
+
+
+def _rail(box: Box, rail: str, supply: SupplyEntry | None, eaters: list[Eater]) -> WiredRail:
+    parts = [Part(name, amps[rail]) for name, amps in eaters if rail in amps]
     return WiredRail(box.id, rail, _rating(box, supply, rail), _minimum(box, supply, rail), total(parts))
 
 
-def _watts(boards: list[WiredBoard], loads: Mapping[int, Mapping[str, Figure[Decimal]]]) -> Total:
-    """Power over all rails of a box: amperes times volts of every board."""
-    return total(part for board in boards for part in _watts_of(board, loads[board.index]))
+def _watts(eaters: list[Eater]) -> Total:
+    """Power over all rails of a box: amperes times volts of every board and drive."""
+    return total(part for name, amps in eaters for part in _watts_of(name, amps))
 
 
-def _watts_of(board: WiredBoard, amps: Mapping[str, Figure[Decimal]]) -> Iterator[Part]:
+def _watts_of(name: str, amps: Mapping[str, Figure[Decimal]]) -> Iterator[Part]:
     for rail, figure in amps.items():
         if isinstance(figure, Known):
             figure = Known(figure.peek * volts(rail), figure.evidence, figure.sources, figure.note)
-        yield Part(f"{label(board)} at {rail}", figure)
+        yield Part(f"{name} at {rail}", figure)

@@ -6,13 +6,16 @@ what is wrong with it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from minisim.loadout.model import Loadout
 from minisim.wiring.boot import boot_path, event_line, wire_processors
 from minisim.wiring.chains import grant_chains
 from minisim.wiring.ends import wire_terminators
-from minisim.wiring.model import GrantChain, Wired
+from minisim.wiring.model import GrantChain, Wired, WiredProcessor
 from minisim.wiring.places import Layout, lay_out
 from minisim.wiring.power import dc_loads, wire_boxes
+from minisim.wiring.processor_registers import ProcessorRegisters, processor_registers
 from minisim.wiring.registers import wire_registers
 from minisim.wiring.source import Catalogue
 from minisim.wiring.storage import wire_memories, wire_roms
@@ -46,8 +49,14 @@ def resolve(loadout: Loadout, catalogue: Catalogue | None = None) -> Wired:
         terminators=wire_terminators(layout, chains[0]),
         processors=processors,
         boot=boot_path(loadout, layout, processors, roms, registers),
+        processor_registers=_own_registers(processors, catalogue),
         event_line=event_line(layout, boxes, processors),
     )
+
+
+def _own_registers(processors: Sequence[WiredProcessor], catalogue: Catalogue) -> tuple[ProcessorRegisters, ...]:
+    first = next(iter(processors), None)
+    return processor_registers(catalogue.profile(first.profile), first.options) if first else ()
 
 
 def _own_catalogue() -> Catalogue:

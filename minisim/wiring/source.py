@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from minisim.catalogue.model import BackplaneEntry, BoardEntry, RomEntry, SupplyEntry
+from minisim.catalogue.model import BackplaneEntry, BoardEntry, DriveEntry, Profile, RomEntry, SupplyEntry
 
 
 class Catalogue(Protocol):
@@ -18,6 +18,12 @@ class Catalogue(Protocol):
 
     def supply(self, name: str) -> SupplyEntry:
         """A supply kind."""
+
+    def drive(self, name: str) -> DriveEntry:
+        """A drive kind."""
+
+    def profile(self, name: str) -> Profile:
+        """The documented behaviour of a group of processors."""
 
     def rom(self, name: str) -> RomEntry:
         """The contents of a ROM."""

@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+import minisim
+
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
 BOTH = pytest.mark.parametrize("name", ["gauge", "desk"])
 
@@ -194,3 +196,14 @@ def test_the_reference_page_lists_every_key_of_the_json() -> None:
     named = [key.strip(" `") for row in rows for key in row.split(",")]
     told = json.loads(boot(demo("gauge"), "--limit", "10", "--json").stdout)
     assert named == list(told)
+
+
+def test_what_is_not_modelled_is_one_line_or_with_all_every_sentence() -> None:
+    words = ("--limit", "10"), ("--limit", "10", "--all")
+    brief, whole = (boot(demo("gauge"), *each).stderr.decode().splitlines() for each in words)
+    told = minisim.build(minisim.read_loadout(demo("gauge"))).not_modelled
+    sentences = [f"{name}, not modelled: {one}" for name, many in told.items() for one in many]
+    assert [line for line in whole if ", not modelled: " in line] == sentences
+    assert [line for line in brief if "--all" in line] == [
+        f"{len(sentences)} things are not modelled of {', '.join(told)}; --all lists them."
+    ]

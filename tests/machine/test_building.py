@@ -28,7 +28,7 @@ def changed(folder: Path, name: str, *changes: tuple[str, str]) -> minisim.Loado
 
 def test_faults_are_refused_unless_they_are_allowed(tmp_path: Path) -> None:
     planned = changed(tmp_path, "desk.yaml", ("      2CD:  ", "      2AB:  "), ("main/a/2CD", "main/a/2AB"))
-    with pytest.raises(minisim.NotBuildableError, match="forbid to build Desktop tide table") as caught:
+    with pytest.raises(minisim.NotBuildableError, match=r"forbids? building Desktop tide table") as caught:
         minisim.build(planned)
     assert {(f.rule, f.place) for f in caught.value.findings} == {("GRANT-001", "main/a/2AB")}
     machine = minisim.build(planned, allow=("fault",))
@@ -51,7 +51,11 @@ def test_damage_is_never_allowed(tmp_path: Path) -> None:
 
 def test_what_is_not_modelled_is_said() -> None:
     machine = minisim.build(minisim.read_loadout(KITTIWAKE / "gauge.yaml"))
-    assert machine.notes == ("main/a/4: memory-parity is not modelled; its registers do not answer.",)
+    assert machine.notes == (
+        "main/a/1-2: option eis is not modelled; its instructions trap.",
+        "main/a/1-2: option mmu is not modelled; its instructions trap.",
+        "main/a/4: memory-parity is not modelled; its registers do not answer.",
+    )
     with pytest.raises(minisim.BusTimeout):
         machine.read(0o172100)
 
@@ -142,3 +146,12 @@ def test_the_same_loadout_and_input_give_the_same_run() -> None:
 
 def test_pieces_of_rom_side_by_side_are_one_window() -> None:
     assert joined([(0o13000, 64), (0o13200, 192), (0o5000, 256)]) == ((0o5000, 256), (0o13000, 256))
+
+
+@pytest.mark.parametrize("name", ["gauge", "desk"])
+def test_what_the_models_of_all_its_parts_leave_out_can_be_asked(name: str) -> None:
+    machine = minisim.build(minisim.read_loadout(KITTIWAKE / f"{name}.yaml"))
+    told = machine.not_modelled
+    assert set(told) == {"processor", *(device.id for device in machine.layout.devices)}
+    assert all(sentence.endswith(".") for sentences in told.values() for sentence in sentences)
+    assert minisim.thaw(machine.freeze()).not_modelled == told

@@ -12,15 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import minisim
-from minisim.cpu._core import ffi
+from machine.states import raw_state
 
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
-# Set up again on thawing: where they point differs between two machines, what stands there is compared by freezing
-# again.
-POINTERS = (
-    "decoded", "memory", "present", "rom", "windows", "registers", "effects", "timers", "lines", "rings", "devices",
-    "call", "handle",
-)  # fmt: skip
 
 
 def gauge(instructions: int = 0) -> minisim.Machine:
@@ -28,16 +22,6 @@ def gauge(instructions: int = 0) -> minisim.Machine:
     machine = minisim.build(minisim.read_loadout(KITTIWAKE / "gauge.yaml"))
     machine.run(limit=instructions)
     return machine
-
-
-def raw_state(machine: minisim.Machine) -> bytes:
-    """Every byte of the C struct but its pointers; what a freeze forgets shows here."""
-    state = bytearray(ffi.buffer(machine._raw))
-    fields = dict(ffi.typeof("ms_machine").fields)
-    for name in POINTERS:
-        at = fields[name].offset
-        state[at : at + ffi.sizeof("void *")] = bytes(ffi.sizeof("void *"))
-    return bytes(state)
 
 
 @pytest.mark.parametrize("instructions", [0, 1, 999, 250_000, 1_000_001, 2_500_000])

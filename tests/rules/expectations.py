@@ -55,6 +55,15 @@ def checked(path: Path) -> Report:
     return check(read_loadout(path, catalogue=catalogue), catalogue)
 
 
+def written(folder: Path, slots: str, *, supply: str = "mux-four-slot-box", backplane: str = "mux-twin-4-18bit",
+            more: str = "") -> Path:  # fmt: skip
+    """A loadout of one box, written in place; `more` follows its slots."""
+    file = folder / "x.yaml"
+    head = f"loadout: 1\nname: X\nboxes:\n  - id: main\n    supply: {supply}\n    backplane: {backplane}\n    slots:\n"
+    file.write_text(head + slots + more, "utf-8")
+    return file
+
+
 def found(findings: tuple[Finding, ...], like: list[Expected]) -> list[Expected]:
     """The findings in the form of expectations, with the severity only where the fixture names one."""
     named = {(one.rule, one.place, one.line) for one in like if one.severity}

@@ -60,4 +60,4 @@ class Step:
     stop: str = ""
     loose: list[Loose] = field(default_factory=list)
     wrote: bool = False  # memory
-    diverted: int = 0  # traps whose words went to the emergency stack instead
+    cycles: list[tuple[str, int, bool]] = field(default_factory=list)  # read or write, address, is it a byte

@@ -141,6 +141,7 @@ class SpecProcessor:
         """One read.  A word at an odd address traps, or ignores the low bit (D25)."""
         if width is WORD and address & 1:
             address = self._word_address(address)
+        self.step_now.cycles.append(("read", address, width is BYTE))
         if address < len(self.memory):
             low = self.memory[address]
             return low if width is BYTE else low | self.memory[address + 1] << 8
@@ -151,6 +152,7 @@ class SpecProcessor:
         """One write."""
         if width is WORD and address & 1:
             address = self._word_address(address)
+        self.step_now.cycles.append(("write", address, width is BYTE))
         if address < len(self.memory):
             self.step_now.wrote = True
             self.memory[address] = value & BYTE.mask
@@ -264,6 +266,15 @@ class SpecProcessor:
             self._step_back(place, abort.kind)
             raise
 
+    def read_before_write(self, place: Place, width: Width) -> None:
+        """A last cycle of read, then write, where the old value doesn't matter (D30, D35)."""
+        if place.register is None:
+            try:
+                self.load(place, width)
+            except Abort:
+                self.ps_open = Open(0o17, "are the codes set before a write that nobody answers?")
+                raise
+
     def _step_back(self, place: Place, kind: str) -> None:
         """D32, D33: is the register of mode 2 stepped when the reference fails?"""
         row = "D33" if kind == "odd" else "D32"
@@ -320,7 +331,6 @@ class SpecProcessor:
             self._loosen_pushed_ps(self.register(SP))
             self.push(old_pc)
         except RedStack:
-            self.step_now.diverted += 1
             self.emergency(old_pc, old_ps)
         except Abort:
             self._bad_stack(old_pc, old_ps)
@@ -340,7 +350,6 @@ class SpecProcessor:
     def _bad_stack(self, old_pc: int, old_ps: int) -> None:
         """D19: a stack that can't take the words of a trap."""
         if self.profile["D19"] == "emergency_stack":
-            self.step_now.diverted += 1
             self.emergency(old_pc, old_ps)
         elif self.profile["D19"] == "halt":
             self.step_now.stop = "halted"

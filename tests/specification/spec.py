@@ -88,7 +88,11 @@ class SpecMachine(SpecProcessor):
             self._locked(name, word)
             return
         place = self.place(word & 0o77, width)
-        old = 0 if name in ("CLR", "SXT") else self.load(place, width)
+        old = 0
+        if name not in ("CLR", "SXT"):
+            old = self.load(place, width)
+        elif self.profile["D35"] == "read_write":
+            self.read_before_write(place, width)
         if name == "SWAB":
             result = swap_bytes(old, v=0 if self.profile["D06"] == "cleared" else self.codes.v)
         else:
@@ -113,7 +117,11 @@ class SpecMachine(SpecProcessor):
         place = self.place(destination, width)
         if source_place.register is not None and self._looked_at_late(source_place.register, destination):
             source = self.load(source_place, width)
-        old = 0 if name == "MOV" else self.load(place, width)
+        old = 0
+        if name != "MOV":
+            old = self.load(place, width)
+        elif self.profile["D30"] == "read_write" and (width is BYTE or self.profile.id != "chipset-one-level"):
+            self.read_before_write(place, width)  # one profile does so for bytes only, says a note of the row
         result = TWO[name](width, source, old, self.codes)
         if name == "MOV" and width is BYTE and place.register is not None:
             self.store(place, BYTE.signed(source) & WORD.mask, WORD)  # MOVB to a register extends the sign

@@ -13,9 +13,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from .adapter import State
+from .adapter import CoreDriver, State
 from .compare import Pair
 from .generate import CODE, instruction, machine_state, number
+from .outcomes import Undefined
 from .profiles import profile, profile_ids
 
 SIZE = 0o20000
@@ -96,3 +97,34 @@ def test_a_program_that_rewrites_its_next_words(profile_id: str, rng: Random) ->
         words += [0o012737, instruction(rng, profile(profile_id)), following, 0o240]
         words.append(rng.choice((0o010122, 0o005212, 0o050413, 0o112122, 0o160502, 0o005345)))
     pair_of(profile_id).run(with_words(state, CODE, *words), 12)
+
+
+@PROFILES
+@quick
+@given(rng=st.randoms(use_true_random=False))
+def test_an_instruction_makes_the_bus_cycles_that_its_modes_call_for(profile_id: str, rng: Random) -> None:
+    """Reads and writes in their order, of instructions that don't trap; D30 and D35 say how MOV, CLR and SXT end."""
+    pair = pair_of(profile_id)
+    driver = CoreDriver(profile_id, SIZE)
+    for _ in range(5):
+        state = machine_state(rng, pair.spec.profile, SIZE)
+        pair.spec.put(state)
+        driver.put(state)
+        try:
+            pair.spec.step()
+        except Undefined:
+            continue
+        last = pair.spec.last
+        if last.traps or last.stop:
+            continue
+        step = driver.machine.step()
+        found = [
+            ("write" if a.kind == "write" else "read", a.address if a.byte else a.address & ~1, a.byte)
+            for a in step.accesses
+        ]
+        assert found == last.cycles, f"{last.name} {step.text} {[word_text(word) for word in step.words]}"
+
+
+def word_text(word: int) -> str:
+    """Six octal digits."""
+    return f"{word:06o}"

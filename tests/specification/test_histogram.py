@@ -1,7 +1,7 @@
 """The histogram of the worked examples: printed p. 26, [handbook-1969]; the code here is our own.
 
-1000 inputs, 100 bins (decimal); values outside 1 to 100 are ignored.  The words come from our assembler; they run on core
-and specification.
+1000 inputs, 100 bins (decimal); values outside 1 to 100 are ignored.  The words come from our assembler; they run on
+core and specification.
 """
 
 from __future__ import annotations

@@ -74,12 +74,31 @@ def test_a_damaged_tape_is_listed_with_the_place(folder: Path, say: Say) -> None
     ]
 
 
-@pytest.mark.parametrize("frames", [b"", bytes(50), b"this is no tape", b"\1"], ids=["empty", "zeros", "text", "cut"])
+@pytest.mark.parametrize("frames", [bytes(50), b"this is no tape", b"\1"], ids=["zeros", "text", "cut"])
 def test_a_file_that_is_no_tape_is_unusable(folder: Path, say: Say, frames: bytes) -> None:
     (folder / "x.papertape").write_bytes(frames)
     code, out, err = say("tape", "list", "x.papertape")
     assert (code, out) == (2, "")
     assert err.startswith("x.papertape:1:1: no absolute paper tape: frame ")
+
+
+def test_an_empty_file_is_said_to_be_empty(folder: Path, say: Say) -> None:
+    (folder / "x.papertape").write_bytes(b"")
+    assert say("tape", "list", "x.papertape") == (2, "", "x.papertape:1:1: no paper tape: the file is empty\n")
+
+
+@pytest.mark.parametrize(
+    "words", [["asm", "-o", "x.words"], ["asm", "-o", "x.papertape"], ["tape", "make", "-o", "x.papertape"]]
+)
+def test_a_program_that_places_nothing_is_not_written(folder: Path, say: Say, words: list[str]) -> None:
+    (folder / "none.s").write_text("; only a remark\n")
+    assert say(*words, "none.s") == (2, "", "none.s:1:1: the program places no bytes\n")
+    assert not list(folder.glob("x.*"))
+
+
+def test_one_block_and_one_byte_are_singular(folder: Path, say: Say) -> None:
+    (folder / "one.s").write_text(". = 1000\n.byte 5\n")
+    assert say("asm", "one.s")[1].startswith("1 block, 1 byte, no start\n")
 
 
 def test_a_missing_tape_is_unusable(folder: Path, say: Say) -> None:
@@ -141,13 +160,15 @@ def test_a_rom_image_of_another_hash_is_refused(folder: Path, say: Say) -> None:
         (["asm", "small.s", "-o", "x.bin"], 'x.bin:1:1: the ending ".bin" is not known here'),
         (["asm", "small.s", "-o", "x.rom"], "x.rom:1:1: a ROM image needs --boots WORD"),
         (["asm", "none.s"], "none.s:1:1: can't read the file: no such file or directory"),
-        (["asm", "small.s", "--start", "1001"], "small.s:1:1: the start 001001 is odd"),
-        (["asm", "small.s", "-o", "no/x.words"], "no/x.words:1:1: can't write"),
+        (["asm", "small.s", "-o", "no/x.words"], "no/x.words:1:1: can't write the file: there is no folder /"),
         (["tape", "make", "small.s", "-o", "x.tape"], "x.tape:1:1: a tape's file name ends with .papertape"),
         (["dis", "12700", "8"], 'words:1:2: word 2: "8" is no octal word'),
         (["dis", "200000"], 'words:1:1: word 1: "200000" is no octal word'),
         (["dis", "small.s"], 'small.s:1:1: the ending ".s" is not known here'),
-        (["dis", "--at", "1001", "0"], "--at:1:1: 001001 is odd"),
+        (["dis", "nothing"], 'words:1:1: word 1: "nothing" is no octal word (000000 to 177777), and there is no file'),
+        (["dis", "5", "small.s"], "small.s:1:1: a file stands alone"),
+        (["dis", "."], ".:1:1: a folder; a .papertape, .rom or .words file is wanted"),
+        (["dis", "none.words", "--at", "2000"], "none.words:1:1: --at is for words and ROM images"),
     ],
 )
 def test_wrong_use_is_told_in_one_line(folder: Path, say: Say, words: list[str], message: str) -> None:

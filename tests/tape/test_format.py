@@ -143,9 +143,25 @@ def test_a_count_below_six_is_named() -> None:
 
 def test_a_truncated_block_says_how_much_is_missing() -> None:
     assert damages(SMALL[:12]) == [
-        Damage(12, "4. more frames of the block that begins at frame 3", "the end of the tape")
+        Damage(12, "4 more frames of the block that begins at frame 3", "the end of the tape")
     ]
+    assert str(damages(SMALL[:12])[0]) == (
+        "frame 12: the tape ends here, before 4 more frames of the block that begins at frame 3"
+    )
+    assert damages(SMALL[:15])[0].wanted == "1 more frame of the block that begins at frame 3"
     assert damages(SMALL[:5]) == [Damage(5, "the rest of the block that begins at frame 3", "the end of the tape")]
+
+
+def test_a_tape_that_ends_inside_a_block_is_one_damage_whatever_the_block_holds() -> None:
+    """001 among the data of the block that is cut is no block that begins there."""
+    whole = make_tape([(0o1000, bytes([1, 0o340, 1, 0, 9, 0, 1, 7, 3, 3, 1, 0]))], None, leader=3)
+    for length in range(10, 21):
+        assert [damage.frame for damage in damages(whole[:length])] == [length]
+
+
+def test_frames_of_a_block_that_is_cut_are_no_trailer() -> None:
+    assert read_tape(SMALL[:12]).trailer == 0
+    assert read_tape(SMALL + bytes(7)).trailer == read_tape(SMALL).trailer + 7
 
 
 def test_a_tape_without_its_last_block_is_damaged() -> None:
@@ -167,4 +183,4 @@ def test_any_frames_are_read_without_a_crash(frames: bytes) -> None:
 
 
 def test_a_file_full_of_damage_is_not_listed_to_its_end() -> None:
-    assert len(damages(b"\1\1" * 100_000)) == 100
+    assert len(damages((b"\7" + block_frames(0o1000, b"xy")) * 10_000)) == 100

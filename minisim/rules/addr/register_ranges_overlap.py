@@ -2,7 +2,8 @@
 
 What is checked
     Whether any two devices of the machine, on one board or two, answer the same address of the I/O page, counting
-    registers against registers and registers against ROM windows.
+    registers against registers, against ROM windows, and against the registers inside the processor (PS, memory
+    management, switches) with the options fitted.
 
 Why it matters
     Both boards answer: what is read is a mixture of both on the lines, what is written reaches both.
@@ -15,6 +16,7 @@ Putting it right
     Set one of the two boards to another address.
 
 Known limits
+    Of the processor, only what its profile tells of is compared: no cache, error or maintenance registers.
     Two boards at the console's address are CONSOLE-001, two ROM windows are BOOT-001.  Two boards that both hold the
     line-clock register are graded doubt: they hold the same bits, and most can switch theirs off.
 
@@ -55,7 +57,7 @@ class _Range:
     id="ADDR-001",
     slug="register-ranges-overlap",
     severity=Severity.FAULT,
-    needs=("SLOT-008",),
+    needs=("SLOT-008", "ADDR-004"),
     sources=("common-practice",),
 )
 def register_ranges_overlap(wired: Wired) -> Iterator[Result]:
@@ -64,19 +66,31 @@ def register_ranges_overlap(wired: Wired) -> Iterator[Result]:
     for rom in wired.roms:
         board = wired.boards[rom.board]
         seen.append(_Range(board, board_subject(board), "ROM window", rom.base, rom.base + 2 * rom.words))
+    seen += _of_the_processor(wired)
     for registers in wired.registers:
         subject, name = registers_subject(wired, registers), short(wired.boards[registers.board])
         base, words = known(registers.base, f"address of {name}"), known(registers.words, f"registers of {name}")
         if base is None or words is None:
             missing = isinstance(registers.base, Unknown) or isinstance(registers.words, Unknown)
-            yield not_checked(subject, f"address of the {device_name(registers)} of {name}") if missing else (
-                does_not_apply(subject)
+            yield (
+                not_checked(subject, f"address of the {device_name(registers)} of {name}")
+                if missing
+                else (does_not_apply(subject))
             )
             continue
         what, board = device_name(registers), wired.boards[registers.board]
         mine = _Range(board, subject, what, base, base + 2 * words, (registers.base,))
         yield _compared(mine, [other for other in seen if _overlap(mine, other)])
         seen.append(mine)
+
+
+def _of_the_processor(wired: Wired) -> list[_Range]:
+    """Registers that the processor answers by itself: PS, memory management, switches."""
+    if not wired.processors:
+        return []
+    board = wired.boards[wired.processors[0].board]
+    subject = board_subject(board)
+    return [_Range(board, subject, own.what, own.base, own.base + 2 * own.words) for own in wired.processor_registers]
 
 
 def _overlap(one: _Range, other: _Range) -> bool:
@@ -98,11 +112,21 @@ def _compared(mine: _Range, others: list[_Range]) -> Result:
         limit="every address must have one owner",
         cause="both boards answer: data are mixed on the lines",
         fix=f"set {short(mine.board)} to another address" if not softer else "switch one of the two clocks off",
-        next_measurement=probe(
-            f"with power off, take out {short(first.board)} and compare the address switches of both boards",
-            "the same setting",
-            "write the real setting into the loadout",
-        ),
+        next_measurement=_probe(mine, first),
         severity=Severity.DOUBT if softer else None,
         also=tuple(f"{one.what} of {short(one.board)} at line {one.subject.mark.line}" for one in others),
+    )
+
+
+def _probe(mine: _Range, first: _Range) -> str:
+    if first.board.entry.processor is not None:
+        return probe(
+            f"with power off, read the address switches of {short(mine.board)}, and which position means 1",
+            "the address printed here",
+            "write the real setting into the loadout",
+        )
+    return probe(
+        f"with power off, take out {short(first.board)} and compare the address switches of both boards",
+        "the same setting",
+        "write the real setting into the loadout",
     )

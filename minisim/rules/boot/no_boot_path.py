@@ -16,7 +16,8 @@ Putting it right
     Fit a boot ROM that knows the device, or disable one of two.
 
 Known limits
-    Contents of a ROM that the loadout does not state are not known.  A machine that is started from the console by
+    Contents of a board whose ROMs the loadout does not state are not known; where it states some, all other sockets
+    count as empty.  A machine that is started from the console by
     hand needs no ROM; accept the finding for it.
 
 Sources
@@ -31,13 +32,11 @@ from minisim.findings import Severity
 from minisim.known import Known
 from minisim.rules import Result, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import board_subject, machine_subject, names, octal18, pairs, short
-from minisim.rules._rom import Fit, at_boot_window, fit_of, hidden_rom
+from minisim.rules._rom import Fit, at_boot_window, fit_of, hidden_rom, is_empty_socket
 from minisim.wiring.model import Wired, WiredRom
 
 
-@rule(
-    id="BOOT-001", slug="no-boot-path", severity=Severity.FAULT, needs=("SLOT-008",), sources=("processor-handbook",)
-)
+@rule(id="BOOT-001", slug="no-boot-path", severity=Severity.FAULT, needs=("SLOT-008",), sources=("processor-handbook",))
 def no_boot_path(wired: Wired) -> Iterator[Result]:
     """Look at the ROM windows, at what stands in them, and at their overlaps."""
     yield _path(wired)
@@ -49,14 +48,14 @@ def no_boot_path(wired: Wired) -> Iterator[Result]:
 
 def _path(wired: Wired) -> Result:
     subject = machine_subject(wired)
-    roms = [rom for rom in wired.roms if at_boot_window(rom)]
+    roms = [rom for rom in wired.roms if at_boot_window(rom) and not is_empty_socket(wired, rom)]
     if not roms:
         hidden = hidden_rom(wired)
         return not_checked(subject, f"ROM of {hidden}") if hidden else _none(wired)
     fits = [fit_of(wired, rom) for rom in roms]
     if any(fit.boots for fit in fits):
         return passed(subject)
-    unknown = [f"contents of the ROM of {short(wired.boards[fit.rom.board])}" for fit in fits if fit.unknown]
+    unknown = [fit.unknown for fit in fits if fit.unknown]
     return not_checked(subject, *dict.fromkeys(unknown)) if unknown else _stranger(wired, fits)
 
 
@@ -67,7 +66,9 @@ def _none(wired: Wired) -> Result:
         limit="a boot ROM must answer at one of them",
         cause="the machine drops to the console, or does nothing",
         fix="fit a board with a boot ROM",
-        next_measurement=probe("at the console, read the word at 773000", "no answer", "a ROM is there: write it down"),
+        next_measurement=probe(
+            "at the console, read the word at 773000", "no answer", "a ROM is there: write it into the loadout"
+        ),
     )
 
 

@@ -27,8 +27,8 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.known import Unknown
 from minisim.rules import Result, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import answers_console, known, machine_subject, short
-from minisim.wiring.model import Wired
+from minisim.rules._facts import CONSOLE, answers_console, known, machine_subject, short
+from minisim.wiring.model import Wired, WiredBoard
 
 LINE = "serial-line"
 
@@ -51,16 +51,22 @@ def no_console_line(wired: Wired) -> Iterator[Result]:
         return
     for one in lines:
         known(one.base, f"address of the {LINE} of {short(wired.boards[one.board])}")
+    able = next((board for one in lines if _can_be_console(board := wired.boards[one.board])), None)
     there = ", ".join(dict.fromkeys(short(wired.boards[one.board]) for one in lines))
     yield failed(
         subject,
         found="no line answers at 777560" + (f"; serial lines: {there}" if there else " and there is no serial board"),
         limit="one serial line must be the console",
         cause="the machine runs but can say nothing",
-        fix="set a serial board to 777560 and vector 60" if there else "fit a serial board that can be the console",
+        fix=f"set {short(able)} to 777560 and vector 60" if able else "fit a serial board that can be the console",
         next_measurement=probe(
             "with power off, read the address switches of every board with a serial line",
             "none set to 777560",
             "put that board into the loadout as it is set",
         ),
     )
+
+
+def _can_be_console(board: WiredBoard) -> bool:
+    """Has the board a line with the console's address among those it can be set to?"""
+    return any(entry.device == LINE and CONSOLE in entry.at.choices for entry in board.entry.registers)

@@ -31,7 +31,7 @@ from minisim.findings import Severity
 from minisim.known import Evidence, Known
 from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, passed, probe, rule, same_as
 from minisim.rules._facts import board_subject, known, names, short
-from minisim.rules._grants import CutOff, cut_off, holes_of, places, uses_any_grant
+from minisim.rules._grants import CutOff, act_at, cut_off, holes_of, joint_text, number_of, places, uses_any_grant
 from minisim.wiring.model import GrantChain, GrantKind, Hop, Wired, WiredBoard
 
 
@@ -67,23 +67,45 @@ def _result(board: WiredBoard, chain: GrantChain, gap: CutOff, holes: tuple[Hop,
 
 
 def _finding(subject: Subject, chain: GrantChain, gap: CutOff) -> Result:
-    last, others = gap.boards[-1], names(gap.boards[1:])
-    joints = [hop for hop in gap.holes if hop.joint]  # the end boards of a cable that is out fill holes beside it
-    here = joints[0].why if joints else f"{places(gap.holes)} before it {'is' if len(gap.holes) == 1 else 'are'} empty"
+    last, others, holes = gap.boards[-1], names(gap.boards[1:]), _holes(chain, gap)
     disputed = isinstance(chain.order_evidence, Known) and chain.order_evidence.evidence is Evidence.DISPUTED
     return failed(
         subject,
-        found=f"no grant reaches the board: {here}"
+        found=f"no grant reaches the board: {_empty(chain, gap, holes)}"
         + (f"; cut off as well: {', '.join(others)}" if others else ""),
         limit=f"every position as far as {last.place} must pass the grants",
         cause="the registers answer, but no interrupt and no DMA come through; the processor may end in a bad state",
-        fix="plug in the bus cable" if joints else f"fit a grant card in {places(gap.holes)}",
+        fix=act_at(holes, "fit a grant card in"),
         next_measurement=probe(
             "with power off and boards in place, measure from the processor's grant output (AN2) to the grant input "
             f"of {subject.place} (AM2)",
             "an open line",
             "the positions are taken in another order than the backplane entry says",
         ),
-        also=(*(f"{hop.place}: {hop.why}" for hop in gap.holes), *others),
+        also=(*(f"{hop.place}: {hop.why}" for hop in holes), *others),
         disputed=("D6",) if disputed else (),
     )
+
+
+def _holes(chain: GrantChain, gap: CutOff) -> tuple[Hop, ...]:
+    """The holes to speak of: before an open joint only those that a board before it suffers from.
+
+    The end boards of a cable fill the positions beside its joint, so these are no holes once it is plugged in.
+    """
+    joint = next((hop for hop in gap.holes if hop.joint), None)
+    if joint is None:
+        return gap.holes
+    before = [number for board in gap.boards if (number := number_of(chain, board)) < joint.number]
+    return (*(hole for hole in gap.holes if hole.number < max(before, default=0)), joint)
+
+
+def _empty(chain: GrantChain, gap: CutOff, holes: tuple[Hop, ...]) -> str:
+    """`A, B before it are empty, and so is C further on`: the first board stands behind some of the holes only."""
+    here = number_of(chain, gap.boards[0])
+    before = [hole for hole in holes if hole.number < here and not hole.joint]
+    further = [hole for hole in holes if hole.number > here and not hole.joint]
+    if not before:
+        return joint_text(holes).removeprefix("; ")
+    text = f"{places(before)} before it {'is' if len(before) == 1 else 'are'} empty"
+    text += f", and so {'is' if len(further) == 1 else 'are'} {places(further)} further on" if further else ""
+    return text + joint_text(holes)

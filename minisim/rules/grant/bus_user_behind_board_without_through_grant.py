@@ -48,10 +48,11 @@ def bus_user_behind_board_without_through_grant(wired: Wired) -> Iterator[Result
             yield does_not_apply(subject)
             continue
         known(board.entry.passes_grant, f"whether {short(board)} passes the grants")
-        behind = users_behind(wired, chain, hop)
         if passing is Passes.YES:
             yield passed(subject)
-        elif not behind:
+            continue
+        behind = users_behind(wired, chain, hop)
+        if not behind:
             unsure = perhaps_behind(wired, chain, hop)
             yield not_checked(subject, *unsure) if unsure else passed(subject)
         elif passing is Passes.UNKNOWN:

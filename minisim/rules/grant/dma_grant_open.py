@@ -29,9 +29,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from minisim.findings import Mark, Severity
-from minisim.rules import Result, Subject, failed, not_checked, passed, probe, rule, same_as
+from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, passed, probe, rule, same_as
 from minisim.rules._facts import names
-from minisim.rules._grants import doubts_about, hop_subject, open_hops, places, start_of, suffering
+from minisim.rules._grants import (
+    act_at,
+    before_the_joint,
+    doubts_about,
+    hop_subject,
+    joint_text,
+    open_hops,
+    places,
+    probe_joint,
+    start_of,
+    suffering,
+)
 from minisim.wiring.model import GrantKind, Hop, Wired, WiredBoard
 
 
@@ -48,19 +59,30 @@ def dma_grant_open(wired: Wired) -> Iterator[Result]:
         return
     chain = wired.chain(GrantKind.DMA)
     harmful = tuple(hop for hop in open_hops(wired, chain, empty_only=False) if suffering(wired, chain, hop))
+    mine = tuple(hop for hop in harmful if not (hop.joint and _told_by_interrupts(wired, hop)))
+    first = next(iter(mine), None)
     for hop in chain.hops:
         if hop.number <= start_of(wired, chain):
             continue
         harmed = suffering(wired, chain, hop)
         subject = hop_subject(wired, hop, harmed, _wire_mark(wired, hop))
-        if hop not in harmful:
+        if hop.joint and hop in harmful and _told_by_interrupts(wired, hop):
+            yield does_not_apply(subject)  # GRANT-007 says it of the same cable
+        elif hop not in harmful:
             unsure = doubts_about(wired, chain, hop, "DMA grant")
             yield not_checked(subject, *unsure) if unsure else passed(subject)
-        elif hop is harmful[0]:
-            yield _finding(subject, harmful, harmed)
+        elif hop is first:
+            yield _finding(subject, mine, harmed)
         else:
-            first = harmful[0]
+            assert first is not None  # this hop is one of `mine`
             yield same_as(subject, hop_subject(wired, first, harmed, _wire_mark(wired, first)))
+
+
+def _told_by_interrupts(wired: Wired, hop: Hop) -> bool:
+    """Does the open joint harm an interrupt grant as well?"""
+    chain = wired.chain(GrantKind.INTERRUPT)
+    same = next((one for one in chain.hops if one.joint and one.place == hop.place), None)
+    return same is not None and bool(suffering(wired, chain, same))
 
 
 def _wire_mark(wired: Wired, hop: Hop) -> Mark | None:
@@ -72,16 +94,22 @@ def _wire_mark(wired: Wired, hop: Hop) -> Mark | None:
 
 
 def _finding(subject: Subject, harmful: tuple[Hop, ...], harmed: tuple[WiredBoard, ...]) -> Result:
+    holes = before_the_joint(harmful)
+    slots = [hop for hop in holes if not hop.joint]
     return failed(
         subject,
-        found=f"the DMA grant stops at {places(harmful)} ({harmful[0].why})",
+        found=f"the DMA grant stops at {places(slots)} ({slots[0].why})" + joint_text(holes)
+        if slots
+        else f"the DMA grant stops: {holes[0].why}",
         limit=f"every slot as far as {harmed[-1].place} must pass it",
         cause="DMA behind the slot is dead; before a turnaround terminator the processor stands still",
-        fix=f"fit the wire CA1-CB1 at {places(harmful)}",
+        fix=act_at(holes, "fit the wire CA1-CB1 at"),
         next_measurement=probe(
-            f"with power off, measure from CA1 to CB1 at {harmful[0].place}",
+            f"with power off, measure from CA1 to CB1 at {slots[0].place}",
             "an open line",
             "the wire is in: write it under wires in the loadout",
-        ),
+        )
+        if slots
+        else probe_joint(),
         also=names(harmed),
     )

@@ -30,7 +30,18 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, passed, probe, rule, same_as
 from minisim.rules._facts import names
-from minisim.rules._grants import doubts_about, hop_subject, open_hops, places, start_of, suffering
+from minisim.rules._grants import (
+    act_at,
+    before_the_joint,
+    doubts_about,
+    hop_subject,
+    joint_text,
+    open_hops,
+    places,
+    probe_joint,
+    start_of,
+    suffering,
+)
 from minisim.wiring.model import GrantKind, Hop, Wired, WiredBoard
 
 
@@ -64,20 +75,24 @@ def interrupt_grant_open(wired: Wired) -> Iterator[Result]:
 
 
 def _finding(subject: Subject, harmful: tuple[Hop, ...], harmed: tuple[WiredBoard, ...]) -> Result:
-    joints = [hop for hop in harmful if hop.joint]
-    many = len(harmful) > 1
+    holes = before_the_joint(harmful)
+    empty = [hop for hop in holes if not hop.joint]
+    many = len(empty) > 1
     return failed(
         subject,
-        found=f"the interrupt grants stop: {joints[0].why}"
-        if joints
-        else f"{places(harmful)} {'are' if many else 'is'} empty and {'hold' if many else 'holds'} no grant card",
+        found=f"{places(empty)} {'are' if many else 'is'} empty and {'hold' if many else 'holds'} no grant card"
+        + joint_text(holes)
+        if empty
+        else f"the interrupt grants stop: {holes[0].why}",
         limit=f"every slot as far as {harmed[-1].place} must pass the interrupt grants",
         cause="interrupts behind are dead; before a turnaround terminator the processor stands still at power-up",
-        fix="plug in the bus cable" if joints else f"fit a grant card in row D of {places(harmful)}",
+        fix=act_at(holes, "fit a grant card in row D of"),
         next_measurement=probe(
-            f"with power off, measure each interrupt grant across row D of {harmful[0].place}, input to output",
+            f"with power off, measure each interrupt grant across row D of {empty[0].place}, input to output",
             "an open line",
             "something passes the grants there: write it into the loadout",
-        ),
+        )
+        if empty
+        else probe_joint(),
         also=names(harmed),
     )

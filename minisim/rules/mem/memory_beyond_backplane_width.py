@@ -13,13 +13,15 @@ Example
     backplane has 18 address bits (256 KB) (backplane-upgrade-wiki).
 
 Putting it right
-    Stay within 256 KB, or wire lines 18 to 21 (BC1, BD1, BE1, BF1) through the backplane.
+    Stay within 256 KB, or (multiplexed bus) wire lines 18 to 21 (BC1, BD1, BE1, BF1) through the backplane.
 
 Known limits
     A backplane that its owner has widened is not seen as such; accept the finding with what was measured.
 
 Sources
     backplane-upgrade-wiki: which backplanes have 18 and 22 bits, and how they are widened.
+    map-wiki: 18 bits of the separate-line bus.
+    extended-slot-wiki: the four further lines of extended slots.
 """
 
 from __future__ import annotations
@@ -41,7 +43,7 @@ SEP_BITS: Figure[int] = Known(18, Evidence.SEEN, ("map-wiki",))
     slug="memory-beyond-backplane-width",
     severity=Severity.FAULT,
     needs=("SLOT-008",),
-    sources=("backplane-upgrade-wiki",),
+    sources=("backplane-upgrade-wiki", "map-wiki", "extended-slot-wiki"),
 )
 def memory_beyond_backplane_width(wired: Wired) -> Iterator[Result]:
     """Compare the end of each memory with the lines that reach it."""
@@ -57,7 +59,7 @@ def memory_beyond_backplane_width(wired: Wired) -> Iterator[Result]:
         least = min((width.value for _, width in widths if isinstance(width, Known)), default=NO_LIMIT)
         unsure = [f"address bits of backplane {name}" for name, width in widths if isinstance(width, Unknown)]
         if span.end > 1 << least:
-            yield _finding(subject, short(board), span.end, least)
+            yield _finding(wired, subject, short(board), span.end, least)
         else:
             yield not_checked(subject, *unsure) if unsure else passed(subject)
 
@@ -69,17 +71,31 @@ def _widths(wired: Wired, board: WiredBoard) -> list[tuple[str, Figure[int]]]:
     return [(f"{one.box}/{one.id}", one.entry.address_bits) for one in wired.units[: board.unit + 1]]
 
 
-def _finding(subject: Subject, name: str, end: int, bits: int) -> Result:
+def _finding(wired: Wired, subject: Subject, name: str, end: int, bits: int) -> Result:
+    reach = f"{(1 << bits) // 1024} KB"
     return failed(
         subject,
         found=f"memory ends at {end - 1:o} ({end // 1024} KB)",
-        limit=f"only {bits} address bits reach it ({(1 << bits) // 1024} KB)",
+        limit=f"only {bits} address bits reach it ({reach})",
         unit="KB",
-        cause=f"addresses repeat every {(1 << bits) // 1024} KB: low memory is overwritten",
-        fix=f"set {name} to end within {(1 << bits) // 1024} KB",
-        next_measurement=probe(
-            "with power off, measure BC1 of the first slot to BC1 of the last",
-            "an open line",
-            "the backplane has been widened: accept the finding and say who measured it",
-        ),
+        cause=f"addresses repeat every {reach}: low memory is overwritten",
+        fix=f"set {name} to end within {reach}, or take it out",
+        next_measurement=_probe_sep(name) if wired.bus == "sep" else _probe_mux(),
+        sources=("map-wiki", "extended-slot-wiki") if wired.bus == "sep" else ("backplane-upgrade-wiki",),
+    )
+
+
+def _probe_mux() -> str:
+    return probe(
+        "with power off, measure BC1 of the first slot to BC1 of the last",
+        "an open line",
+        "the backplane has been widened: accept the finding and say who measured it",
+    )
+
+
+def _probe_sep(name: str) -> str:
+    return probe(
+        f"with power off, read the start switches of {name} and the number of the slot in the print set",
+        "the start printed here, and no extended slot",
+        "write what you find into the loadout",
     )

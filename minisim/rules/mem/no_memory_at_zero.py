@@ -46,7 +46,7 @@ def no_memory_at_zero(wired: Wired) -> Iterator[Result]:
     board = short(wired.boards[lowest.board]) if lowest else ""
     yield failed(
         Subject(machine.place, board, mark),
-        found=f"the lowest memory, {board}, begins at {placed[0].start:06o}" if placed else "the machine has no memory",
+        found=f"the lowest memory begins at {placed[0].start:06o}" if placed else "the machine has no memory",
         limit="memory must answer at 000000",
         cause="vectors and loader have no place; the first trap hangs the processor",
         fix=f"set the start of {board} to 0" if placed else "fit a memory board that starts at 0",

@@ -26,10 +26,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from minisim.findings import Severity
-from minisim.known import NotApplicable, Unknown
+from minisim.known import Known, NotApplicable, Unknown
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import known, need, rail_subject, supply_need
-from minisim.rules._loads import amount
+from minisim.rules._loads import amount, stated
 from minisim.wiring.model import Wired, WiredBox, WiredRail
 
 
@@ -56,7 +56,7 @@ def _result(box: WiredBox, rail: WiredRail) -> Result:
     return failed(
         subject,
         found=f"{amount(rail.load.least)} A are drawn at {rail.rail}",
-        limit=f"the supply needs {amount(minimum)} A to regulate",
+        limit=f"the supply needs {amount(minimum)} A to regulate{stated(rail.minimum)}",
         unit="A",
         cause="the supply does not regulate, or does not start",
         fix=f"add a load board that draws {amount(minimum - rail.load.least)} A at {rail.rail}",
@@ -65,4 +65,5 @@ def _result(box: WiredBox, rail: WiredRail) -> Result:
             "volts that wander, or none",
             "the currents in the catalogue are too low: write the measured ones into the loadout",
         ),
+        sources=rail.minimum.sources if isinstance(rail.minimum, Known) else (),
     )

@@ -1,8 +1,8 @@
 """The currents on one rail exceed its rating.
 
 What is checked
-    For each rail of each box: whether the sum of the currents of its boards, and of drives fed from it, exceeds the
-    rating of the supply.
+    For each rail of each box: whether the sum of the currents of its boards, and of the drives on their cables that
+    take their power from a box, exceeds the rating of the supply.
 
 Why it matters
     The supply shuts down, or short-circuits itself for protection.  A rail close under its limit sags as it warms up.
@@ -15,8 +15,9 @@ Putting it right
     Take boards out, or use a box with a stronger supply.
 
 Known limits
-    Where a supply has no +5 standby, what feeds that rail is not known, so it is not checked.  Most currents of boards
-    are unconfirmed.  A sum with unknown parts can fail; under the limit it is not checked.
+    A drive counts in the box of its board; what it takes more while it spins up is not counted.  Where a supply has no
+    +5 standby, what feeds that rail is not known, so it is not checked.  Most currents are unconfirmed.  A sum with
+    unknown parts can fail; under the limit it is not checked.
 
 Sources
     mux-chassis-page: ratings of the boxes of the multiplexed bus.
@@ -31,7 +32,7 @@ from minisim.findings import Severity
 from minisim.known import Known, NotApplicable
 from minisim.rules import Result, Subject, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import known, need, rail_subject, supply_need
-from minisim.rules._loads import amount, least_text
+from minisim.rules._loads import amount, least_text, stated
 from minisim.wiring.model import Wired, WiredBox, WiredRail
 
 # Rails that a box without a part for them may feed from another rail (from +5 where no battery unit is fitted).
@@ -42,6 +43,7 @@ FED_FROM_ELSEWHERE = frozenset({"+5 standby"})
     id="POWER-002",
     slug="rail-overload",
     severity=Severity.FAULT,
+    needs=("SLOT-008",),
     sources=("mux-chassis-page", "sep-box-wiki"),
 )
 def rail_overload(wired: Wired) -> Iterator[Result]:
@@ -69,16 +71,16 @@ def _result(box: WiredBox, rail: WiredRail) -> Result:
     return failed(
         subject,
         found=f"{least_text(rail.load, ' A')} are drawn at {rail.rail}",
-        limit=f"the supply gives {amount(rating_)} A",
+        limit=f"the supply gives {amount(rating_)} A{stated(rail.rating)}",
         unit="A",
         cause="the supply shuts down, or short-circuits itself for protection",
-        fix=f"take boards with {amount(least - rating_)} A or more out of the box",
+        fix=f"take boards or drives with {amount(least - rating_)} A or more out of the box",
         next_measurement=probe(
             f"measure the current at {rail.rail} with half of the boards in, then add boards one by one",
             f"the rail to fall before {amount(least)} A",
             "write the measured currents into the loadout",
         ),
-        sources=rail.rating.sources or None,
+        sources=rail.rating.sources,
     )
 
 
@@ -87,17 +89,20 @@ def _open(subject: Subject, missing: list[str]) -> Result:
 
 
 def _no_such_rail(subject: Subject, rail: WiredRail) -> Result:
+    takers = [part for part in rail.load.parts if isinstance(part.figure, Known) and part.figure.value]
     return failed(
         subject,
         found=f"{least_text(rail.load, ' A')} are drawn at {rail.rail}",
         limit="the supply has no such rail",
         unit="A",
         cause="the boards that need the rail don't work",
+        sources=(),
         fix="use a box whose supply has this rail",
         next_measurement=probe(
             f"measure the {rail.rail} pins of the backplane, boards out",
             "0 V",
             "describe the supply in the loadout",
         ),
-        also=tuple(part.name for part in rail.load.parts if isinstance(part.figure, Known) and part.figure.value),
+        also=tuple(part.name for part in takers),
+        leans_on=tuple(part.name.split()[0] for part in takers),  # a board of the other bus is not to be fed at all
     )

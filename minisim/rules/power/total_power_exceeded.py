@@ -30,7 +30,7 @@ from minisim.findings import Severity
 from minisim.known import Known
 from minisim.rules import Result, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import box_subject, known, supply_need
-from minisim.rules._loads import amount, currents_missing, least_text
+from minisim.rules._loads import amount, currents_missing, least_text, stated
 from minisim.wiring.model import Wired, WiredBox
 
 
@@ -56,7 +56,7 @@ def _result(box: WiredBox) -> Result:
     return failed(
         subject,
         found=f"{least_text(box.watts, ' W')} are drawn over all rails",
-        limit=f"the supply gives {amount(rating)} W",
+        limit=f"the supply gives {amount(rating)} W{stated(box.watts_rating)}",
         unit="W",
         cause="the supply shuts down although each rail is in its limit",
         fix=f"move boards or drives with {amount(box.watts.least - rating)} W or more to another box",
@@ -65,5 +65,5 @@ def _result(box: WiredBox) -> Result:
             f"more than {amount(rating)} W",
             "write the measured currents into the loadout",
         ),
-        sources=box.watts_rating.sources or None if isinstance(box.watts_rating, Known) else None,
+        sources=box.watts_rating.sources if isinstance(box.watts_rating, Known) else (),
     )

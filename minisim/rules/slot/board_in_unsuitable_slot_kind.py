@@ -20,6 +20,7 @@ Known limits
     Boards described in the loadout, and backplanes whose slots are not known, are not checked.
 
 Sources
+    slot-order-posts-1999: in a private-link slot a dual board goes to rows A-B and C-D stay empty.
     common-practice: the slot kinds of each board and backplane come from their catalogue entries, which name theirs.
 """
 
@@ -39,7 +40,7 @@ from minisim.wiring.model import Wired, WiredBoard
     slug="board-in-unsuitable-slot-kind",
     severity=Severity.FAULT,
     needs=("SLOT-008", "SLOT-007", "SLOT-001", "SLOT-004"),
-    sources=("common-practice",),
+    sources=("slot-order-posts-1999", "common-practice"),
 )
 def board_in_unsuitable_slot_kind(wired: Wired) -> Iterator[Result]:
     """Compare the kinds under each board with those it may stand in."""
@@ -62,19 +63,31 @@ def board_in_unsuitable_slot_kind(wired: Wired) -> Iterator[Result]:
 def _finding(board: WiredBoard) -> Result:
     severity, why, sources = forbids(board)
     off = off_the_bus(board)
-    allowed = f"it may stand in slots of kind {' or '.join(board.entry.slots)}"
+    allowed = f"it may stand in slots of kind {_kinds(board)}"
     return failed(
         board_subject(board),
         found=f"the board stands in rows {board.rows} of a slot of kind {' or '.join(board.kinds)}",
         limit="rows CD carry no bus in such a slot" if off else allowed,
         cause=why or "it finds no bus there, or other signals on its pins",
-        fix="move the board to a slot of a kind it is made for",
+        fix=_act(board, severity),
         next_measurement=probe(
             "with power off, count the slots from the processor's end and the rows from A",
             f"the place {board.place}",
             "correct the loadout",
         ),
         severity=severity,
-        sources=sources or None,
+        sources=sources or (("slot-order-posts-1999",) if off else ("common-practice",)),
         disputed=("D8",) if is_terminator_in_modified_slot(board) else (),
     )
+
+
+def _kinds(board: WiredBoard) -> str:
+    return " or ".join(board.entry.slots)
+
+
+def _act(board: WiredBoard, severity: Severity | None) -> str:
+    """Where to put the board; before power comes on, where the place does damage."""
+    hurry = " before power comes on" if severity is Severity.DAMAGE else ""
+    if off_the_bus(board) and any(kind in board.entry.slots for kind in board.kinds):
+        return f"move the board to rows AB of a slot{hurry}"
+    return f"move the board to a slot of kind {_kinds(board)}{hurry}"

@@ -30,8 +30,8 @@ from collections.abc import Iterator
 
 from minisim.findings import Severity
 from minisim.rules import Result, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import board_subject, known, short
-from minisim.rules._places import misfit
+from minisim.rules._facts import board_subject, short
+from minisim.rules._places import better_place, height_of, misfit
 from minisim.wiring.model import Wired
 
 
@@ -46,7 +46,7 @@ def board_of_wrong_height(wired: Wired) -> Iterator[Result]:
     """Compare the rows and slots a board needs with those of its place."""
     for board in wired.boards:
         subject = board_subject(board)
-        height = known(board.entry.height, f"height of {short(board)}")
+        height = height_of(board)
         if height is None and board.entry.rows is None:
             yield not_checked(subject, f"height of {short(board)}")
             continue
@@ -59,7 +59,7 @@ def board_of_wrong_height(wired: Wired) -> Iterator[Result]:
             found=wrong,
             limit="board and place must cover the same rows, and a set one slot for each of its boards",
             cause="the board does not go in, or lies open on one half",
-            fix="choose a place that has the rows of the board",
+            fix=better_place(board, height),
             next_measurement=probe(
                 "with power off, count the connector rows of the board and of the slot",
                 "the numbers printed here",

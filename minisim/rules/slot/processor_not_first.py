@@ -1,7 +1,8 @@
 """The processor does not stand at the start of the bus and of the grant chain.
 
 What is checked
-    Whether there is a processor, and whether its first board takes the first position of the grant chain.
+    Whether there is one processor, and one only, and whether its first board takes the first position of the grant
+    chain.
 
 Why it matters
     Interrupt and DMA grants start at the processor and travel outward.  Boards on its other side never get one, and
@@ -28,9 +29,9 @@ from collections.abc import Iterator
 
 from minisim.findings import Severity
 from minisim.rules import Result, failed, passed, probe, rule
-from minisim.rules._facts import board_subject, machine_subject
+from minisim.rules._facts import board_subject, machine_subject, names, short
 from minisim.rules._places import before_processor, position_of
-from minisim.wiring.model import Wired
+from minisim.wiring.model import Wired, WiredBoard
 
 
 @rule(
@@ -56,11 +57,14 @@ def processor_not_first(wired: Wired) -> Iterator[Result]:
                 "describe what stands there",
             ),
         )
-    for processor in wired.processors:
+    for number, processor in enumerate(wired.processors):
         board = wired.boards[processor.board]
         before = before_processor(wired, processor)
         if not before:
             yield passed(board_subject(board))
+            continue
+        if number:
+            yield _second(wired, board)
             continue
         yield failed(
             board_subject(board),
@@ -76,3 +80,21 @@ def processor_not_first(wired: Wired) -> Iterator[Result]:
                 "correct the loadout",
             ),
         )
+
+
+def _second(wired: Wired, board: WiredBoard) -> Result:
+    first = wired.boards[wired.processors[0].board]
+    return failed(
+        board_subject(board),
+        found=f"a second processor stands on the bus of {short(first)}",
+        limit="one processor to a bus, in the first position",
+        cause="both start grants and answer interrupts; the bus has two masters that know nothing of each other",
+        sources=("common-practice",),
+        fix=f"take one of the two out, {short(board)} or {short(first)}",
+        next_measurement=probe(
+            "with power off, read the number on the handle of both boards",
+            "two processors",
+            "correct the loadout",
+        ),
+        also=names((first,)),
+    )

@@ -32,9 +32,9 @@ from minisim.rules import Result, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import machine_subject, unit_subject
 from minisim.rules._load_table import row_for
 from minisim.rules._loads import amount, end_of, joined_units, least_text
-from minisim.wiring.model import Wired
+from minisim.wiring.model import Wired, WiredUnit
 
-LAST_PLACE = "the last place of the bus"
+NEXT_TO_PROCESSOR = "the place for it next to the processor"
 ENDS = {"near": "the end where the processor stands", "far": "the far end"}
 
 
@@ -64,7 +64,7 @@ def _result(wired: Wired, side: str) -> Result:
         found=f"nothing ends the bus at {ENDS[side]}",
         limit=limit,
         cause="reflections: random errors, or no answer at all",
-        fix=f"fit a terminator in {LAST_PLACE if side == 'far' else 'the place for it next to the processor'}",
+        fix=f"fit a terminator in {_last_place(units[-1]) if side == 'far' else NEXT_TO_PROCESSOR}",
         next_measurement=probe(
             f"with power off, measure a data line to +5 at {ENDS[side]}",
             "far more than 200 ohm",
@@ -97,3 +97,10 @@ def _weighed(wired: Wired) -> tuple[Severity | None, str, str, tuple[str, ...]]:
         return None, text, "termination-post-2005", ()
     text = f"one end is enough below {amount(limit)} AC loads, here {least_text(load, '')}"
     return Severity.NOTE, text, "termination-post-2005", ("D11",)
+
+
+def _last_place(unit: WiredUnit) -> str:
+    """`the last place of the bus (main/a/9AB)`; without the place where the backplane's order is not known."""
+    sep = unit.entry.bus == "sep"
+    last = f"{max(unit.entry.slots)}AB" if sep and unit.entry.slots else next(reversed(unit.entry.grant_order), "")
+    return "the last place of the bus" + (f" ({unit.box}/{unit.id}/{last})" if last else "")

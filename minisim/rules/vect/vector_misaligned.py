@@ -25,8 +25,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from minisim.findings import Severity
-from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
+from minisim.findings import Mark, Severity
+from minisim.rules import Result, does_not_apply, failed, passed, probe, rule, same_as
 from minisim.rules._facts import known, octal_vector, short, vector_subject
 from minisim.wiring.model import Wired
 
@@ -42,6 +42,7 @@ STEP = 0o10
 )
 def vector_misaligned(wired: Wired) -> Iterator[Result]:
     """Look where the vectors of each device start."""
+    told: set[tuple[int, Mark | None]] = set()  # one switch moves all lines of a board
     for registers in wired.registers:
         subject, count = vector_subject(wired, registers), len(registers.vectors)
         if count < 2:
@@ -53,6 +54,11 @@ def vector_misaligned(wired: Wired) -> Iterator[Result]:
         if first % STEP == 0:
             yield passed(subject)
             continue
+        switch = registers.board, registers.vector_mark
+        if switch in told:
+            yield same_as(subject, subject)
+            continue
+        told.add(switch)
         yield failed(
             subject,
             found=f"{count} vectors start at {octal_vector(first)}",

@@ -15,8 +15,8 @@ Putting it right
     Set one of the two boards to another vector.
 
 Known limits
-    A clock board and the event line of a processor use vector 100 together: it is one request.  Two clocks on the
-    separate-line bus are graded doubt, as the clock itself is then doubled.
+    A clock board and the event line of a processor use vector 100 together: it is one request.  Two consoles are
+    CONSOLE-001 and two clocks at one address ADDR-001, with their vectors: they are not told twice.
 
 Sources
     common-practice: one vector, one owner.
@@ -27,17 +27,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from minisim.findings import Severity
-from minisim.known import Unknown
+from minisim.known import Known, Unknown
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import device_name, known, octal_vector, short, vector_subject
+from minisim.rules._facts import CONSOLE, device_name, known, octal_vector, short, vector_subject
 from minisim.wiring.model import Wired, WiredRegisters
 
 CLOCKS = frozenset({"line-clock", "event-line"})
 
 
-@rule(
-    id="VECT-001", slug="vector-shared", severity=Severity.FAULT, needs=("SLOT-008",), sources=("common-practice",)
-)
+@rule(id="VECT-001", slug="vector-shared", severity=Severity.FAULT, needs=("SLOT-008",), sources=("common-practice",))
 def vector_shared(wired: Wired) -> Iterator[Result]:
     """Compare the vectors of each device with all before it."""
     seen: list[WiredRegisters] = []
@@ -60,11 +58,19 @@ def _same_request(wired: Wired, one: WiredRegisters, other: WiredRegisters) -> b
     return wired.bus == "mux" and {one.device, other.device} <= CLOCKS
 
 
+def _told_elsewhere(one: WiredRegisters, other: WiredRegisters) -> bool:
+    """Two consoles (CONSOLE-001) and two clocks at one address (ADDR-001): one cause, one finding."""
+    if not isinstance(one.base, Known) or not isinstance(other.base, Known) or one.base.peek != other.base.peek:
+        return False
+    return one.base.peek == CONSOLE or {one.device, other.device} <= CLOCKS
+
+
 def _compared(wired: Wired, mine: WiredRegisters, seen: list[WiredRegisters]) -> Result:
     subject = vector_subject(wired, mine)
-    others = [one for one in seen if _live(mine) & _live(one) and not _same_request(wired, mine, one)]
+    clashing = [one for one in seen if _live(mine) & _live(one) and not _same_request(wired, mine, one)]
+    others = [one for one in clashing if not _told_elsewhere(one, mine)]
     if not others:
-        return passed(subject)
+        return does_not_apply(subject) if clashing else passed(subject)
     for one in (mine, *others):
         known(one.vector, f"vector of {short(wired.boards[one.board])}")
     first, board = others[0], wired.boards[mine.board]
@@ -81,7 +87,6 @@ def _compared(wired: Wired, mine: WiredRegisters, seen: list[WiredRegisters]) ->
             "the same setting",
             "write the real setting into the loadout",
         ),
-        severity=Severity.DOUBT if {mine.device, first.device} <= CLOCKS else None,
         also=tuple(
             f"{device_name(one)} of {short(wired.boards[one.board])} at line {vector_subject(wired, one).mark.line}"
             for one in others

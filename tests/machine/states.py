@@ -1,0 +1,22 @@
+"""Every byte of a machine's state, to compare two machines."""
+
+from __future__ import annotations
+
+import minisim
+from minisim.cpu._core import ffi
+
+# Set up again on thawing: where they point differs between two machines, what stands there is compared by freezing.
+POINTERS = (
+    "decoded", "memory", "present", "rom", "windows", "registers", "effects", "timers", "lines", "rings", "devices",
+    "call", "handle",
+)  # fmt: skip
+
+
+def raw_state(machine: minisim.Machine) -> bytes:
+    """Every byte of the C struct but its pointers; what a freeze forgets shows here."""
+    state = bytearray(ffi.buffer(machine._raw))
+    fields = dict(ffi.typeof("ms_machine").fields)
+    for name in POINTERS:
+        at = fields[name].offset
+        state[at : at + ffi.sizeof("void *")] = bytes(ffi.sizeof("void *"))
+    return bytes(state)
