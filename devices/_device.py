@@ -9,7 +9,7 @@ Bits are masks; register offsets count in bytes from the base of the device; tim
 from __future__ import annotations
 
 import importlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
@@ -309,7 +309,7 @@ class Placement:
     vectors: tuple[tuple[int, int], ...] = ()  # (vector, level)
     order: int = 0  # place along the grant chain; the processor's own devices have 0
     granted: bool = True
-    profile: str = ""  # of the processor, for devices that sit on its board
+    variant: Mapping[str, str] = field(default_factory=dict)  # how this board differs: feature -> yes or no
     settings: Mapping[str, str] = field(default_factory=dict)
     lines: int = 1
     line: int = 0  # which line of the board the first one is
@@ -322,6 +322,12 @@ class Placement:
     roms: tuple[RomWords, ...] = ()
     windows: tuple[tuple[int, int], ...] = ()  # (offset, words)
     start: int | None = None  # the start word of the boot board's switches
+
+    def features(self, known: Iterable[str]) -> dict[str, bool]:
+        """The board's differences under the names of fields; ValueError for one the device does not know."""
+        if strange := set(self.variant) - {name.replace("_", "-") for name in known}:
+            raise ValueError(f"{self.device} of {self.board}: no such difference: {', '.join(sorted(strange))}")
+        return {name.replace("-", "_"): word == "yes" for name, word in self.variant.items()}
 
     def vector(self, number: int, default: int) -> int:
         """The vector of that number, or the default where the board's is not known."""

@@ -18,7 +18,7 @@ NOT_MODELLED = (
 
 PLACE, WINDOW = 0o17520, 0o13000
 PAGE_WORDS, HALF = 128, 0o400  # words of a page; bytes of half the window
-PAGED = ("boot-diagnostic-terminator-quad", "mid-cpu-quad-lines-boot")
+PAGED = "paged-window"  # the feature that the catalogue names
 
 
 def switches_of(placement: Placement) -> int:
@@ -69,7 +69,7 @@ def build(placement: Placement) -> tuple[Device, ...]:
             place=placement.place,
             base=placement.base if placement.base is not None else PLACE,
             registers=registers(placement),
-            windows=paged_windows(placement) if placement.board in PAGED and placement.windows else plain,
+            windows=paged_windows(placement) if placement.features((PAGED,)) and placement.windows else plain,
             notes=NOT_MODELLED,
         ),
     )

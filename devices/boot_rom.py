@@ -18,7 +18,6 @@ NOT_MODELLED = (
 START_PAIR = 0o24  # offset of the start word within the window
 START_PS = 0o340  # from memory, firm
 SWITCHES = 0o776  # bits of the start word that S1-3 to S1-10 set [boot-terminator-wiki]
-SWITCHED = ("sep-boot-terminator",)
 
 
 def words_of(window: tuple[int, int], roms: tuple[RomWords, ...]) -> tuple[int, ...]:
@@ -37,7 +36,7 @@ def with_start(placement: Placement, offset: int, words: tuple[int, ...]) -> tup
     """The start pair laid over the window it is taken from."""
     low = placement.settings.get("start-from") == "low"
     window = 0o5000 if low else 0o13000
-    if placement.board not in SWITCHED or placement.start is None or offset != window:
+    if placement.start is None or offset != window:
         return words
     at = START_PAIR // 2
     start = (0o160000 + window) | (placement.start & SWITCHES)

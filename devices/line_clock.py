@@ -8,7 +8,7 @@ program cleared bit 7 (unconfirmed); the enable alone makes no request, so there
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from minisim.devices._device import (
     SECOND,
@@ -39,20 +39,13 @@ PLACE, VECTOR, LEVEL = 0o17546, 0o100, 6
 
 @dataclass(frozen=True, slots=True)
 class Variant:
-    """The three switches."""
+    """The three switches (`variant:` in the catalogue)."""
 
     monitor: bool = True
     acknowledge_clears: bool = False
     readable: bool = True
 
 
-PLAIN = Variant()
-VARIANTS = {  # by processor profile; boards with a clock of their own are PLAIN (seen, [line-clock-manual])
-    "chipset-four-level-quad": Variant(monitor=False),  # from memory, firm
-    "late-single-chip-22bit": Variant(acknowledge_clears=True),  # unconfirmed
-    "late-single-chip-quad": Variant(acknowledge_clears=True),  # unconfirmed
-    "late-single-chip-sep": Variant(acknowledge_clears=True),  # unconfirmed
-}
 RATES = {"50-hz": 50, "60-hz": 60, "800-hz": 800}
 
 
@@ -80,7 +73,7 @@ def pulse(variant: Variant) -> tuple[Effect, ...]:
 
 def build(placement: Placement) -> tuple[Device, ...]:
     """The clock; without pulses (no line-frequency signal) its register answers and nothing ticks."""
-    variant = VARIANTS.get(placement.profile, PLAIN)
+    variant = Variant(**placement.features(field.name for field in fields(Variant)))
     after = (clear_bits("clock status", MONITOR),) if variant.acknowledge_clears else ()
     line = RequestLine(
         "clock",

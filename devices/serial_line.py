@@ -10,7 +10,7 @@ The keys of the sources stand beside each field.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from decimal import Decimal, InvalidOperation
 
 from minisim.devices._device import (
@@ -67,7 +67,7 @@ DEFAULT_BAUD = Decimal(9600)
 
 @dataclass(frozen=True, slots=True)
 class Variant:
-    """What differs between boards; the maintenance bit of the `mux` ones is disputed."""
+    """What differs between boards (`variant:` in the catalogue); the maintenance bit of the `mux` ones is disputed."""
 
     error_bits: bool = True
     maintenance: bool = True
@@ -76,15 +76,9 @@ class Variant:
     clears_at_start: bool = False  # the oldest unit: a start bit or reader enable empties the buffer
 
 
-PLAIN = Variant()
-VARIANTS = {
-    # the separate teleprinter control of 1969 (seen, [handbook-1969] p. 54)
-    "first-teleprinter-control": Variant(error_bits=False, sends_break=False, clears_at_start=True),
-    "serial-line-single": Variant(maintenance=False),  # unconfirmed; disputed
-    "serial-line-single-programmable-speed": Variant(program_speed=True),  # places of the bits: from memory, firm
-    "serial-lines-four": Variant(maintenance=False),  # unconfirmed; disputed
-    "mid-cpu-quad-lines-boot": Variant(program_speed=True),
-}
+def variant_of(placement: Placement) -> Variant:
+    """What the catalogue says of the board's line."""
+    return Variant(**placement.features(field.name for field in fields(Variant)))
 
 
 def baud_of(text: str) -> Decimal:
@@ -303,7 +297,7 @@ def item(values: tuple[str, ...] | tuple[bytes | None, ...], index: int) -> str 
 
 def one_line(placement: Placement, line: int) -> Device:
     """One line of a board."""
-    variant = VARIANTS.get(placement.board, PLAIN)
+    variant = variant_of(placement)
     baud = baud_of(str(item(placement.bauds, line) or ""))
     tape = item(placement.tapes, line)
     started = next_character(variant)

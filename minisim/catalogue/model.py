@@ -42,6 +42,7 @@ class RegistersEntry:
     lines: int
     levels: tuple[int, ...] = ()  # where the vectors ask at different levels: one for each, in their order
     lines_choices: tuple[int, ...] = ()  # where the board was made with one or another number of lines
+    variant: Mapping[str, str] = field(default_factory=dict)  # how it differs from the plain device: yes or no
 
 
 @dataclass(frozen=True, slots=True)

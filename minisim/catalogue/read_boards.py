@@ -13,6 +13,7 @@ from minisim.catalogue.fields import (
     octal_word,
     one_of,
     text,
+    texts,
     vector,
     whole,
     words_of,
@@ -188,6 +189,7 @@ def _registers(item: Fields) -> RegistersEntry:
         lines=lines[0] if lines else 1,
         levels=levels if len(levels) > 1 else (),
         lines_choices=lines if len(lines) > 1 else (),
+        variant=item.maybe("variant", texts, {}),
     )
     item.finish()
     return entry

@@ -66,7 +66,11 @@ def _registers() -> Schema:
             "evidence": ref("evidence"),
             "sources": ref("sources"),
         },
-        {"lines": either(ref("whole"), list_of(ref("whole"), 2)), "note": ref("text")},
+        {
+            "lines": either(ref("whole"), list_of(ref("whole"), 2)),
+            "note": ref("text"),
+            "variant": free_mapping(one_of(YES_NO)),
+        },
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from minisim.cpu._core import ffi, lib
-from minisim.cpu.core import configure
+from minisim.cpu.handle import configure
 from minisim.cpu.profile import Configuration
 from minisim.devices._device import Device
 from minisim.machine.errors import MachineError

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from minisim.cpu.core import MEMORY_LIMIT
+from minisim.cpu.handle import MEMORY_LIMIT
 from minisim.cpu.profile import configuration, named
 from minisim.known import Known
 from minisim.machine.assemble import Source, put_together

@@ -196,7 +196,7 @@ class Builder:
             device,
             str(board.place),
             board.entry.id,
-            profile=board.entry.processor.profile if board.entry.processor else "",
+            variant=next((one.variant for one in board.entry.registers if one.device == device), {}),
             settings={name: setting.text for name, setting in board.placed.settings.items()},
         )
 

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 import cbor2
 
 from minisim.cpu._core import ffi, lib
-from minisim.cpu.core import configure
+from minisim.cpu.handle import configure
 from minisim.cpu.profile import ProfileError, configuration
 from minisim.machine.errors import FrozenStateError, MachineError
 from minisim.machine.layout import from_data, to_data

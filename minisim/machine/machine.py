@@ -148,7 +148,11 @@ class Machine:
             lib.ms_power_up(self._raw, start[0] if pc is None else pc, start[1] if ps is None else ps)
 
     def run(self, limit: int = 1_000_000, until: Condition | Sequence[Condition] | None = None) -> Stop:
-        """Run at most `limit` instructions (decimal), or until a condition comes true; says why it stopped."""
+        """Run at most `limit` instructions (decimal), or until a condition comes true; says why it stopped.
+
+        What falls due in a WAIT without ending it counts towards the limit as an instruction does, so that no guest
+        waits for ever and `run(limit=a)`, `run(limit=b)` is `run(limit=a + b)`, bit for bit.
+        """
         with self._hold:
             session = Session(self, limit, listed(until))
             while session.advance():

@@ -10,7 +10,7 @@ import pytest
 from minisim.catalogue.model import FlagValue
 from minisim.catalogue.reader import Catalogue
 from minisim.cpu._core import ffi, lib
-from minisim.cpu.core import Core, Stop
+from minisim.cpu.handle import Core, Stop
 from minisim.cpu.profile import named
 from minisim.known import Known
 

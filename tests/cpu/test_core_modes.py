@@ -6,7 +6,7 @@ import pytest
 from core_bench import AT, Bell, T, io_read, io_write, prepared, pushed, trapped
 
 from minisim.cpu._core import lib
-from minisim.cpu.core import Core, Stop
+from minisim.cpu.handle import Core, Stop
 
 THREE, TWO_SETS = "late-ttl-commercial", "late-single-chip-quad"
 SUPERVISOR, USER = 0o040000, 0o140000

@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from core_bench import AT, Bell, T, io_read, io_write, prepared, pushed, rows, trapped
 
-from minisim.cpu.core import READ, WRITE, Stop
+from minisim.cpu.handle import READ, WRITE, Stop
 from minisim.cpu.profile import named
 
 DATA = 0o3000

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from core_bench import AT, STACK, Bell, T, io_write, prepared, pushed, rows, trapped
 
-from minisim.cpu.core import Core, Stop
+from minisim.cpu.handle import Core, Stop
 from minisim.cpu.profile import available, named
 
 NOWHERE = 0o100000  # no memory there

@@ -6,7 +6,7 @@ import pytest
 from core_bench import AT, Bell, T, prepared, pushed, trapped
 
 from minisim.cpu._core import ffi, lib
-from minisim.cpu.core import FETCH, READ, WRITE, Access, Core, Stop, new_machine
+from minisim.cpu.handle import FETCH, READ, WRITE, Access, Core, Stop, new_machine
 
 ANY = "late-ttl-commercial"
 INC_R0, WAIT, LOOP, HALT = 0o005200, 0o000001, 0o000776, 0

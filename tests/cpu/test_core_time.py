@@ -6,7 +6,7 @@ import pytest
 from core_bench import AT, STACK, Bell, T, prepared
 
 from minisim.cpu._core import ffi, lib
-from minisim.cpu.core import Core, Stop
+from minisim.cpu.handle import Core, Stop
 
 TABLE = "chipset-four-level"  # 1700 ns and 1200 ns a memory cycle [wiki-chipset-four-level]
 BASE, CYCLE = 1700, 1200

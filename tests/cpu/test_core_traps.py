@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 from core_bench import AT, STACK, Bell, T, io_read, io_write, prepared, pushed, trapped
 
-from minisim.cpu.core import WRITE, Stop
+from minisim.cpu.handle import WRITE, Stop
 
 ANY = "late-ttl-commercial"
 FIRST = "first-hardwired"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import minisim
 from minisim.cpu.assembler import Program, assemble, words_of
-from minisim.cpu.core import Core, Stop
+from minisim.cpu.handle import Core, Stop
 from minisim.tape import make_tape
 
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"

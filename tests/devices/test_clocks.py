@@ -12,9 +12,9 @@ MONITOR, ENABLE = 0o200, 0o100
 PULSE = 16_666_667  # 60 a second
 
 
-def clock(profile: str = "", **changes: object) -> Workbench:
-    """A clock board; with a profile, the clock of that processor."""
-    return Workbench(Placement("line-clock", "main/a/3CF", vectors=((0o100, 6),), profile=profile, **changes))  # type: ignore[arg-type]
+def clock(**changes: object) -> Workbench:
+    """A clock board."""
+    return Workbench(Placement("line-clock", "main/a/3CF", vectors=((0o100, 6),), **changes))  # type: ignore[arg-type]
 
 
 def test_a13_each_pulse_gives_one_interrupt_through_100_at_level_6() -> None:
@@ -83,8 +83,8 @@ def test_a_pulse_interrupts_whether_or_not_the_program_cleared_the_flag() -> Non
 
 
 def test_the_acknowledge_clears_the_flag_of_the_latest_processors_only() -> None:
-    for profile, left in (("", MONITOR), ("late-single-chip-quad", 0)):  # unconfirmed
-        bench = clock(profile)
+    for variant, left in (({}, MONITOR), ({"acknowledge-clears": "yes"}, 0)):  # unconfirmed
+        bench = clock(variant=variant)
         bench.write(STATUS, ENABLE)
         bench.wait(PULSE)
         assert bench.grants() == [0o100]
@@ -92,7 +92,7 @@ def test_the_acknowledge_clears_the_flag_of_the_latest_processors_only() -> None
 
 
 def test_the_quad_chip_set_board_shows_no_monitor_bit() -> None:
-    bench = clock("chipset-four-level-quad")
+    bench = clock(variant={"monitor": "no"})  # from memory, firm
     bench.wait(PULSE)
     assert bench.read(STATUS) == 0  # from memory, firm
     bench.write(STATUS, ENABLE)

@@ -70,6 +70,7 @@ def test_the_boot_board_pages_its_window_by_halves() -> None:
         "main/a/4",
         "boot-diagnostic-terminator-quad",
         0o17520,
+        variant={"paged-window": "yes"},
         roms=(RomWords(0o13000, words),),
         windows=((0o13000, 256),),
         settings={"switches": "5"},
