@@ -84,7 +84,7 @@ def _profiles() -> Iterator[str]:
     catalogue = Catalogue()
     profiles = [named(name) for name in catalogue.ids("profiles")]
     yield PROFILES
-    yield from _table("Profile", "Owned", "Reserved", "Modes", "Sets", "Address bits", "Options", "processor type", "Time")
+    yield from _table("Profile", "Owned", "Reserved", "Modes", "Sets", "Address bits", "Options", "Type word", "Time")
     yield from map(_profile, profiles)
     yield DIFFERENCES
     for row in catalogue.rows():

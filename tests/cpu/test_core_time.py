@@ -199,3 +199,15 @@ def test_a_byte_of_a_general_register_in_the_io_page_is_read_where_it_is_written
     core.run(2)  # MOVB @#177701,R0; MOVB R0,@#177702
     assert (core[0], core[2]) == (0o056, 0o056)
     assert core.pc == AT + 8
+
+
+@pytest.mark.parametrize("new", [0, T])
+def test_a_traced_rtt_is_not_followed_by_the_trap_itself(new: int) -> None:
+    """RTT always lets one instruction run first (row D15)."""
+    core = prepared("late-ttl-commercial", 0o000006, ps=T, sp=STACK)
+    core.put(STACK, 0o3000, new)
+    core.put(0o3000, INC_R0, INC_R0)
+    core.run(1)
+    assert core.pc == 0o3000
+    core.run(1)
+    assert (core[0], core.pc) == (1, 0o2014 if new else 0o3002)
