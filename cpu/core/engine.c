@@ -311,7 +311,7 @@ void ms_bus_initialise(ms_machine *m)
     for (uint32_t i = 0; i < m->timer_count; i++)
         if (!m->timers[i].survives_init) m->timers[i].due = MS_NEVER;
     look_ahead(m);
-    for (uint32_t i = 0; i < m->line_count; i++) m->lines[i].pending = m->lines[i].condition = 0;
+    for (uint32_t i = 0; i < m->line_count; i++) m->lines[i].pending = 0;   /* what stands through it is no edge */
     device_effects(m, 0);
     settle_all(m);
 }
@@ -320,6 +320,7 @@ void ms_power_up_devices(ms_machine *m)
 {
     for (uint32_t i = 0; i < m->register_count; i++) m->registers[i].value = m->registers[i].power;
     for (uint32_t i = 0; i < m->timer_count; i++) m->timers[i].due = MS_NEVER;
+    for (uint32_t i = 0; i < m->line_count; i++) m->lines[i].condition = 0;
     m->next_due = MS_NEVER;
     ms_bus_initialise(m);
     for (uint32_t i = 0; i < m->timer_count; i++) {

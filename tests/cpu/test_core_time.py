@@ -211,3 +211,24 @@ def test_a_traced_rtt_is_not_followed_by_the_trap_itself(new: int) -> None:
     assert core.pc == 0o3000
     core.run(1)
     assert (core[0], core.pc) == (1, 0o2014 if new else 0o3002)
+
+
+@pytest.mark.parametrize("words", [(WAIT,), (0o000777,)])
+def test_at_priority_7_a_clock_that_goes_on_for_ever_is_not_waited_for(words: tuple[int, ...]) -> None:
+    core = prepared("late-ttl-commercial", *words, ps=0o340)
+    bell = Bell(core, (0o300, 7))
+    core.raw.timers[0].period = 1_000_000
+    bell.arm(0, 1_000_000)
+    assert core.run(1000) in (Stop.WAITING, Stop.STUCK)
+    assert (core.raw.instructions, core.raw.naps) == (1, 0)
+    assert core.raw.time_ns < 1_000_000
+
+
+def test_reset_clears_the_stack_limit_and_the_requests_of_the_program() -> None:
+    """Unconfirmed."""
+    core = prepared("fast-ttl-three-mode", 0o012737, 0o400, 0o177774, 0o012737, 0o2000, 0o177772, RESET, ps=0o340)
+    core.sp = 0o1700
+    core.run(2)
+    assert (core.raw.stack_limit, core.raw.program_request) == (0o400, 0o2000)
+    core.run(1)
+    assert (core.raw.stack_limit, core.raw.program_request) == (0, 0)

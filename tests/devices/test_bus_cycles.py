@@ -175,6 +175,17 @@ def test_typing_goes_on_after_a_reset_threw_a_character_away() -> None:
     assert made.read(RECEIVE_DATA) == ord("b")
 
 
+def test_reset_drops_what_waits_before_the_shifter_and_finishes_what_is_in_it() -> None:
+    made = bench()
+    for character in (0o101, 0o102):
+        made.write(TRANSMIT_DATA, character)
+        made.wait(CHARACTER // 8)  # the first one is in the shifter, the second one waits
+    made.initialise()
+    assert made.read(TRANSMIT) == READY
+    made.wait(20 * CHARACTER)
+    assert made.machine.console.take() == b"A"
+
+
 def test_a_program_that_does_not_wait_for_ready_still_sends() -> None:
     """The shifter takes what the holding buffer has at the next bit; a later load does not put that off."""
     made = bench()

@@ -106,6 +106,41 @@ def test_bus_initialise_takes_requests_back() -> None:
     assert m.read(0o170300) == 0
 
 
+def test_a_condition_that_stands_through_bus_initialise_makes_no_new_request() -> None:
+    """Bus initialise clears the request; a request is an edge, and there is none."""
+    device = asking()
+    kept = replace(device.registers[0], fields=(d.Field("all", 0o177777, "RW", "everything", kept=True),))
+    m = machine(replace(device, registers=(kept,)))
+    ask(m, 0o300)
+    lib.ms_bus_initialise(m._raw)
+    assert m.read(0o170300) == FLAG | ENABLE
+    assert granted(m) == []
+    m.power_up()
+    ask(m, 0o300)
+    assert granted(m) == [0o300]
+
+
+def test_a_write_to_the_other_byte_does_not_write_what_a_guard_waits_for() -> None:
+    """`written` wants the write to cover its bits, also where it waits for zeros."""
+    counted = d.put("out", "status").when(d.written(FLAG, 0))
+    status = d.Register("status", 0, (d.Field("all", 0o177777, "RW", "everything"),), on_write=(counted,))
+    m = machine(d.Device("counting", "", 0o10000, (status,), rings=(d.Ring("out", True),)))
+    ring = m.layout.devices[0].rings["out"]
+    for address, byte, puts in ((0o170001, 0, 0), (0o170000, 0, 1), (0o170000, FLAG, 1), (0o170001, 0o377, 1)):
+        m.write_byte(address, byte)
+        assert m._raw.rings[ring].count == puts
+
+
+def test_nothing_is_taken_from_an_empty_ring() -> None:
+    taken = d.take("data", "in")
+    data = d.Register("data", 0, (d.Field("all", 0o377, "RW", "everything"),), on_write=(taken,))
+    m = machine(d.Device("taking", "", 0o10000, (data,), rings=(d.Ring("in", False),)))
+    for typed, expected in ((b"", 0), (b"a", ord("a")), (b"", 0)):
+        lib.ms_ring_feed(m._raw, 0, typed, len(typed))
+        m.write(0o170000, 0o252)
+        assert (m.read(0o170000), m._raw.rings[0].count) == (expected, 0)
+
+
 def ticking(*actions: d.TimedAction) -> Machine:
     """A device with timed actions that put digits into a ring."""
     registers = [d.Register(name, None, power=ord(name)) for name in "123"]

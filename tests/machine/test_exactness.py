@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import resource
 import threading
 import time
@@ -188,6 +189,7 @@ def test_a_request_to_stop_from_many_threads_never_harms_and_always_ends_a_run()
 # --- memory ---
 
 
+@pytest.mark.skipif("MINISIM_SANITIZED" in os.environ, reason="the sanitizers keep freed memory aside for a while")
 def test_a_thousand_machines_made_run_frozen_and_dropped_leave_no_memory_behind() -> None:
     def one() -> None:
         bench = Workbench(Placement("serial-line", vectors=((0o60, 4), (0o64, 4))), Placement("paper-tape"))
