@@ -232,3 +232,9 @@ def test_reset_clears_the_stack_limit_and_the_requests_of_the_program() -> None:
     assert (core.raw.stack_limit, core.raw.program_request) == (0o400, 0o2000)
     core.run(1)
     assert (core.raw.stack_limit, core.raw.program_request) == (0, 0)
+
+
+def test_an_emergency_stack_takes_the_time_of_a_second_trap() -> None:
+    core = prepared("late-ttl-commercial", 0o104000, sp=0o20)  # EMT with SP in the red zone
+    core.raw.cycle_ns = CYCLE
+    assert spent(core) == core.raw.base_ns + 2 * TRAP

@@ -106,6 +106,13 @@ def test_bus_initialise_takes_requests_back() -> None:
     assert m.read(0o170300) == 0
 
 
+def test_bus_initialise_looks_ahead_anew() -> None:
+    m = ticking(d.TimedAction("one", 1_000_000, (d.put("out", "1"),)))
+    assert m._raw.next_due == 1_000_000
+    lib.ms_bus_initialise(m._raw)
+    assert m._raw.next_due == lib.MS_NEVER
+
+
 def test_a_condition_that_stands_through_bus_initialise_makes_no_new_request() -> None:
     """Bus initialise clears the request; a request is an edge, and there is none."""
     device = asking()
