@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import TypeVar
 
-from minisim.catalogue.words import EVIDENCE, IO_PAGE, NONE, UNKNOWN
+from minisim.catalogue.words import ENDS, EVIDENCE, IO_PAGE, NONE, UNKNOWN
 from minisim.findings import Mark
 from minisim.known import Evidence, Figure, Known, NotApplicable, Unknown
 from minisim.problems import InputError, Problem, nearest
@@ -291,6 +291,19 @@ class Fields:
         for name in sorted(self._left.difference(ignored)):
             key = self.node.key(name)
             self.say(key or self.node, f'unknown key "{name}"')
+
+
+def end_of(fields: Fields, name: str) -> str:
+    """Which end of the bus a terminating record names under `end`; empty where it ends nothing."""
+    node = fields.node.get(name)
+    end = node.get("end") if isinstance(node, MappingNode) else None
+    if end is None:
+        return ""
+    try:
+        return one_of((*ENDS, UNKNOWN))(end)
+    except BadValueError as bad:
+        fields.say(end, f"{name} end: {bad}")
+        return ""
 
 
 def refuse(problems: list[Problem]) -> None:

@@ -8,6 +8,7 @@ from minisim.catalogue.fields import (
     BadValueError,
     Fields,
     decimal,
+    end_of,
     io_offset,
     listed,
     octal_word,
@@ -31,7 +32,6 @@ from minisim.catalogue.words import (
     BOARD_OPTION,
     BOARD_ROWS,
     BUSES,
-    ENDS,
     HEIGHTS,
     NONE,
     OPTIONS,
@@ -60,7 +60,7 @@ def read_board(fields: Fields, name: str) -> BoardEntry:
     markings = fields.figure("markings", words_of)
     option = fields.block("option")
     amps_known = not fields.is_unknown("amps")
-    terminates_end = _end(fields)
+    terminates_end = end_of(fields, "terminates")
     entry = BoardEntry(
         id=name,
         kind=fields.read("kind", text, ""),
@@ -335,19 +335,6 @@ def _processor(fields: Fields) -> ProcessorBlock | None:
     options.finish()
     block.finish()
     return entry
-
-
-def _end(fields: Fields) -> str:
-    """Which end a terminating board belongs to; empty where it ends nothing."""
-    node = fields.node.get("terminates")
-    end = node.get("end") if isinstance(node, MappingNode) else None
-    if end is None:
-        return ""
-    try:
-        return one_of((*ENDS, UNKNOWN))(end)
-    except BadValueError as bad:
-        fields.say(end, f"terminates end: {bad}")
-        return ""
 
 
 def _setting(item: Fields) -> SettingEntry:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 
-from minisim.catalogue.fields import BadValueError, Fields, decimal, one_of, text, texts, whole, words_of
+from minisim.catalogue.fields import Fields, decimal, end_of, one_of, text, texts, whole, words_of
 from minisim.catalogue.model import BackplaneEntry, ChassisEntry, SupplyEntry
 from minisim.catalogue.words import (
     BUSES,
-    ENDS,
     HEIGHTS,
     NONE,
     RAILS,
@@ -20,7 +19,6 @@ from minisim.catalogue.words import (
     YES_NO,
 )
 from minisim.known import Figure, Known, NotApplicable, Unknown
-from minisim.yamltext import Mapping as MappingNode
 
 _NOTHING = NotApplicable()
 _SLOTS = re.compile(r"([1-9][0-9]?)(?:-([1-9][0-9]?))?\Z", re.ASCII)
@@ -30,7 +28,7 @@ _SIZE = ("inches", "pounds", "empty", "rack")
 
 def read_backplane(fields: Fields, name: str) -> BackplaneEntry:
     """One backplane kind."""
-    end = _termination_end(fields)
+    end = end_of(fields, "termination")
     wires = fields.maybe_figure("dma-grant-wires", one_of(("in",)), _NOTHING)
     loads = fields.figures("loads", decimal, ("dc",), "loads ")
     return BackplaneEntry(
@@ -57,19 +55,6 @@ def read_backplane(fields: Fields, name: str) -> BackplaneEntry:
         dma_grant_wires_evidence=wires,
         widen_to_22=fields.maybe_figure("widen-to-22", text, _NOTHING),
     )
-
-
-def _termination_end(fields: Fields) -> str:
-    """Which end the terminator of the backplane itself belongs to; empty where it has none."""
-    node = fields.node.get("termination")
-    end = node.get("end") if isinstance(node, MappingNode) else None
-    if end is None:
-        return ""
-    try:
-        return one_of((*ENDS, UNKNOWN))(end)
-    except BadValueError as bad:
-        fields.say(end, f"termination end: {bad}")
-        return ""
 
 
 def _slots(fields: Fields) -> dict[int, dict[str, str]]:

@@ -34,15 +34,12 @@ def run(arguments: argparse.Namespace) -> int:
     from minisim.catalogue import Catalogue
     from minisim.loadout.reader import read_loadout
     from minisim.wiring.addresses import address_bits, address_map
-    from minisim.wiring.processor_registers import processor_registers
     from minisim.wiring.resolve import resolve
 
     catalogue = Catalogue()
     loadout = read_loadout(arguments.loadout, catalogue=catalogue, media_root=arguments.media_root)
     wired = resolve(loadout, catalogue)
-    first = wired.processors[0] if wired.processors else None
-    own = processor_registers(catalogue.profile(first.profile), first.options) if first else ()
-    rows = address_map(wired, own)
+    rows = address_map(wired, wired.processor_registers)
     bits = address_bits(wired)
     print(_json(wired, rows, bits) if arguments.json else "\n".join(_text(wired, rows, bits)))
     return 0
