@@ -15,11 +15,15 @@
 #include <stdint.h>
 
 #define MS_NEVER UINT64_MAX
+#define MS_COSTS 32u               /* no instruction of plain memory has so many cycles */
 #define MS_IO_WORDS 4096u          /* the I/O page: 8 KB */
 #define MS_BANK_BYTES 2048u        /* grain of the map of fitted memory */
 #define MS_VECTORS 128u            /* vectors 0 to 774, four bytes each */
 
 typedef enum { MS_KERNEL = 0, MS_SUPERVISOR = 1, MS_ILLEGAL_MODE = 2, MS_USER = 3 } ms_mode;
+
+/* Which core ms_run takes.  Both give the same machine, bit for bit. */
+typedef enum { MS_CORE_FAST, MS_CORE_REFERENCE } ms_core;
 
 typedef enum {
     MS_STOP_NONE, MS_STOP_HALTED, MS_STOP_LIMIT, MS_STOP_WAITING, MS_STOP_REACHED, MS_STOP_REQUEST, MS_STOP_STUCK
@@ -243,6 +247,15 @@ struct ms_machine {
     ms_until until;
     ms_stop  stop;                   /* != NONE: ms_run ends after this instruction.  engine.c sets REACHED for until Text */
     ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
+    uint8_t  core;                   /* ms_core: which one ms_run takes */
+    uint8_t  spare3[2];
+
+    /* the fast core alone (fast.c): nothing here outlives a run */
+    const void *const *paces;        /* 65,536 handlers, shared like `decoded` */
+    uint64_t cost[MS_COSTS];         /* of an instruction with so many cycles: nanoseconds in the upper half, less one */
+    uint32_t cost_of[2];             /* base_ns and cycle_ns that `cost` was made of */
+    uint64_t budget;                 /* what is left: nanoseconds in the upper half, instructions run in the lower */
+    uint32_t code_first, code_bytes; /* where first words are taken from */
 };
 
 /* --- joints ------------------------------------------------------------------------------------------------------ */

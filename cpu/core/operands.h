@@ -51,11 +51,12 @@
 #define REGISTER(n) (m->r[n])
 #define SP (m->r[6])
 #define PC (m->r[7])
+#define GO_TO(address) (m->r[7] = (uint16_t)(address))
 #define MODE (m->ps >> 14)
 #define PUSH(value) BUILD(push)(m, (value))
 #define POP() BUILD(pop)(m)
 #define STACK_WORD(offset) BUILD(load)(m, (uint16_t)(SP + (offset)), MS_ACCESS_READ)
 #define TRAP(vector) ms_trap(m, (vector))
 #define TRAP_INSTEAD(vector) ms_trap_instead(m, (vector))   /* an instruction that does nothing else: its cycles come on top */
-#define BRANCH_IF(condition) do { if (condition) PC = (uint16_t)(PC + OFFSET); } while (0)
+#define BRANCH_IF(condition) do { if (condition) GO_TO(PC + OFFSET); } while (0)
 #define JUMP_ADDRESS() jump_address(m, BUILD(locate)(m, word, 0))

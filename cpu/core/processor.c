@@ -7,7 +7,6 @@
 #define PS_MODES    0170000u
 #define PS_SET      04000u
 #define PS_PRIORITY 0340u
-#define PS_T        020u
 
 static unsigned mode_of(uint16_t ps) { return ps >> 14; }
 static int in_kernel(const ms_machine *m) { return mode_of(m->ps) == MS_KERNEL; }

@@ -54,6 +54,14 @@ typedef struct {
     uint8_t source, destination, cycles, byte;
 } ms_form;
 
+/* Memory cycles of an operand: those that find its address in a mode, and those of its use. */
+static inline unsigned ms_operand_cycles(unsigned mode, unsigned use)
+{
+    static const uint8_t to_find[8] = {0, 0, 0, 1, 0, 1, 1, 2};
+    static const uint8_t to_use[] = {0, 0, 1, 1, 2};
+    return use == MS_USE_NONE || mode == 0 ? 0 : to_find[mode] + to_use[use];
+}
+
 /* A body: m, the first word, and whether the operands are bytes. */
 typedef void (*ms_body)(ms_machine *m, uint16_t word, unsigned byte);
 
@@ -70,12 +78,13 @@ typedef struct {
 } ms_record;
 
 #define MS_RECORDS 400u
+#define PS_T 020u                  /* the trace bit */
 
 /* table.c */
 void ms_add_record(const char *mnemonic, const char *pattern, int form, const char *codes, int module,
                    const char *traps, const char *source, ms_body plain, ms_body traced);
 void ms_add_alias(const char *mnemonic, const char *of, const char *pattern);
-extern ms_record ms_record_list[MS_RECORDS];               /* for the interpreter; filled by the first ms_configure */
+extern ms_record ms_record_list[MS_RECORDS];               /* for both cores; filled by the first ms_configure */
 const ms_record *ms_records(void);                         /* record 0 stands for every reserved word */
 uint32_t ms_record_count(void);
 const ms_record *ms_aliases(void);                         /* second names: NOP, CLC, BHIS ... */
@@ -100,10 +109,29 @@ const ms_flag_row *ms_flag_at(uint32_t index);             /* NULL behind the la
 int ms_profile_word(ms_profile *profile, const char *flag, const char *word);              /* 0, or -1: no such word */
 int ms_profile_fact(ms_profile *profile, const char *flag, const char *fact, int yes);     /* 0, or -1: no such fact */
 
+/* --- operands, for both cores ------------------------------------------------------------------------------------- */
+
+/* An operand after its address is settled.  mode 0: the register itself. */
+typedef struct { uint16_t address, value; uint8_t mode, reg, kind; } ms_operand;
+
+/* --- what differs between groups of processors in operands ------------------------------------------------------- */
+
+/* Is a register source taken after the destination was settled (D01, D02, D03)? */
+static inline int source_is_late(const ms_machine *m, const ms_operand *s, uint16_t word)
+{
+    const unsigned mode = word >> 3 & 7, reg = word & 7;
+    if (mode >= 6) return s->reg == 7 && FLAG(pc_source_indexed_value, plus4);
+    if (s->reg != reg) return 0;
+    if (mode == 2 || mode == 4) return FLAG(same_register_source_value, after);
+    return (mode == 3 || mode == 5) && FLAG(same_register_source_value_deferred, after);
+}
+
 /* reference.c */
 void ms_register_all(void);                                /* calls ms_add_record for every INSN */
 void ms_reserved_plain(ms_machine *m, uint16_t word, unsigned byte);
 void ms_reserved_traced(ms_machine *m, uint16_t word, unsigned byte);
+void ms_run_ahead(ms_machine *m, uint64_t last);           /* fast.c */
+const void *const *ms_fast_table(const ms_decoded *decoded);   /* fast.c: 65,536 entries; NULL: no memory */
 void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kind, unsigned byte);
 
 /* processor.c */

@@ -1,23 +1,6 @@
 /* reference.c - the readable core: every instruction body twice, plain and traced, and the loop that runs them. */
 #include "record.h"
 
-#define PS_T 020u
-
-/* An operand after its address is settled.  mode 0: the register itself. */
-typedef struct { uint16_t address, value; uint8_t mode, reg, kind; } ms_operand;
-
-/* --- what differs between groups of processors in operands ------------------------------------------------------- */
-
-/* Is a register source taken after the destination was settled (D01, D02, D03)? */
-static inline int source_is_late(const ms_machine *m, const ms_operand *s, uint16_t word)
-{
-    const unsigned mode = word >> 3 & 7, reg = word & 7;
-    if (mode >= 6) return s->reg == 7 && FLAG(pc_source_indexed_value, plus4);
-    if (s->reg != reg) return 0;
-    if (mode == 2 || mode == 4) return FLAG(same_register_source_value, after);
-    return (mode == 3 || mode == 5) && FLAG(same_register_source_value_deferred, after);
-}
-
 static inline unsigned source_value(const ms_machine *m, const ms_operand *s, uint16_t word, unsigned byte)
 {
     if (s->mode || !source_is_late(m, s, word)) return s->value;
@@ -60,6 +43,7 @@ static ms_stop leave(ms_machine *m, ms_stop stop)
 {
     m->abort_to = NULL;
     m->tracing = 0;
+    m->step_register = m->step_by = m->step_address = 0;   /* of the last instruction; nobody asks any more */
     m->stop = stop;
     return stop;
 }
@@ -193,7 +177,7 @@ ms_stop ms_run(ms_machine *m, uint64_t limit)
     m->tracing = m->until.on_access;
     m->access_count = 0;
     turn t = begin(m, limit);
-    return leave(m, m->tracing ? run_traced(m, &t) : run_plain(m, &t));
+    return leave(m, m->tracing ? run_traced(m, &t, 0) : run_plain(m, &t, m->core == MS_CORE_FAST));
 }
 
 ms_stop ms_step(ms_machine *m)
@@ -202,7 +186,7 @@ ms_stop ms_step(ms_machine *m)
     m->tracing = 1;
     m->access_count = 0;
     turn t = begin(m, 1);
-    return leave(m, run_traced(m, &t));
+    return leave(m, run_traced(m, &t, 0));
 }
 
 void ms_request_stop(ms_machine *m)

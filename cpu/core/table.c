@@ -152,19 +152,10 @@ const char *ms_table_error(void) { make_records(); return wrong[0] ? wrong : NUL
 
 /* --- decode tables ----------------------------------------------------------------------------------------------- */
 
-/* Memory cycles of one operand field: those that find its address, and those of its use. */
-static unsigned operand_cycles(unsigned field, unsigned use)
-{
-    static const uint8_t to_find[8] = {0, 0, 0, 1, 0, 1, 1, 2};
-    static const uint8_t to_use[] = {0, 0, 1, 1, 2};
-    const unsigned mode = field >> 3 & 7;
-    return use == MS_USE_NONE || mode == 0 ? 0 : to_find[mode] + to_use[use];
-}
-
 static uint8_t cycles_of(const ms_record *r, unsigned word)
 {
     const ms_form *f = &forms[r->form];
-    return (uint8_t)(f->cycles + operand_cycles(word >> 6, f->source) + operand_cycles(word, f->destination));
+    return (uint8_t)(f->cycles + ms_operand_cycles(word >> 9 & 7, f->source) + ms_operand_cycles(word >> 3 & 7, f->destination));
 }
 
 /* Every word that r owns; -1 if another record owns one of them. */
@@ -182,7 +173,7 @@ static int claim(ms_decoded *table, uint16_t index)
     return 0;
 }
 
-typedef struct table { struct table *next; uint32_t modules; ms_decoded entries[0200000]; } table;
+typedef struct table { struct table *next; uint32_t modules; const void *const *paces; ms_decoded entries[0200000]; } table;
 
 static table *make_table(uint32_t modules)
 {
@@ -192,10 +183,11 @@ static table *make_table(uint32_t modules)
     for (unsigned word = 0; word < 0200000; word++) t->entries[word].cycles = forms[MS_FORM_TRAP].cycles;
     for (uint32_t i = 1; i < record_count; i++)
         if ((modules >> ms_record_list[i].module & 1) && claim(t->entries, (uint16_t)i)) { free(t); return NULL; }
+    t->paces = ms_fast_table(t->entries);
     return t;
 }
 
-const ms_decoded *ms_decode_table(uint32_t modules)
+static const table *table_of(uint32_t modules)
 {
     static table *tables;
     if (ms_table_error()) return NULL;
@@ -204,6 +196,12 @@ const ms_decoded *ms_decode_table(uint32_t modules)
     while (t && t->modules != modules) t = t->next;
     if (!t && (t = make_table(modules))) { t->next = tables; tables = t; }
     unlock();
+    return t;
+}
+
+const ms_decoded *ms_decode_table(uint32_t modules)
+{
+    const table *t = table_of(modules);
     return t ? t->entries : NULL;
 }
 
@@ -233,11 +231,12 @@ uint32_t ms_fitted(const ms_profile *profile, uint32_t options)
 const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t options)
 {
     const uint32_t modules = ms_fitted(profile, options);
-    const ms_decoded *decoded = ms_decode_table(modules);
-    if (!decoded) return ms_table_error() ? ms_table_error() : "no memory";
+    const table *t = table_of(modules);
+    if (!t) return ms_table_error() ? ms_table_error() : "no memory";
     m->profile = *profile;
     m->modules = modules;
-    m->decoded = decoded;
+    m->decoded = t->entries;
+    m->paces = t->paces;
     m->modes = modules & MS_FITTED(MMU) || FLAG(modes_without_mmu, yes) ? profile->modes : 1;
     m->register_sets = FLAG(register_sets, 2) ? 2 : 1;
     m->one_level = FLAG(interrupt_levels, 1);

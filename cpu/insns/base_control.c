@@ -19,7 +19,7 @@ INSN(RTI, "000002", RETURN, "****", BASE, "", "handbook-1969")
 {
     const uint16_t pc = STACK_WORD(0), ps = STACK_WORD(2);
     SP += 4;
-    PC = pc;
+    GO_TO(pc);
     ms_return_ps(m, ps);
     if (FLAG(rti_sets_t, at_once)) m->trace_due = (m->ps & PS_T) != 0;
 }
@@ -38,13 +38,13 @@ INSN(RESET, "000005", PLAIN, "----", BASE, "", "processor-handbooks-1972-81")
 INSN(JMP, "0001DD", JUMP, "----", BASE, "4 10", "handbook-1969")
 {
     if (DESTINATION_MODE == 0) { TRAP_INSTEAD(FLAG(jump_register_trap, 10) ? 010 : 04); return; }   /* D05 */
-    PC = JUMP_ADDRESS();
+    GO_TO(JUMP_ADDRESS());
 }
 
 INSN(RTS, "00020R", UNCALL, "----", BASE, "", "processor-handbooks-1972-81")
 {
     const unsigned r = FIELD_LOW3;
-    PC = REGISTER(r);
+    GO_TO(REGISTER(r));
     REGISTER(r) = POP();
 }
 
@@ -54,7 +54,7 @@ INSN(JSR, "004RDD", CALL, "----", BASE, "4 10", "handbook-1969")
     const uint16_t target = JUMP_ADDRESS();
     PUSH(REGISTER(FIELD_R));
     REGISTER(FIELD_R) = PC;
-    PC = target;
+    GO_TO(target);
 }
 
 INSN(EMT, "104000+XX", TRAP_NUMBER, "****", BASE, "30", "handbook-1969")

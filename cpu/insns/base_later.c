@@ -4,7 +4,7 @@ INSN(RTT, "000006", RETURN, "****", RTT, "", "assembler-manual-options")
 {
     const uint16_t pc = STACK_WORD(0), ps = STACK_WORD(2);
     SP += 4;
-    PC = pc;
+    GO_TO(pc);
     ms_return_ps(m, ps);
     m->trace_due = 0;              /* T or not, one instruction runs first */
 }
@@ -12,7 +12,7 @@ INSN(RTT, "000006", RETURN, "****", RTT, "", "assembler-manual-options")
 INSN(MARK, "0064NN", MARKER, "----", MARK, "", "assembler-manual-options")
 {
     SP = (uint16_t)(PC + 2 * FIELD_NN);
-    PC = REGISTER(5);
+    GO_TO(REGISTER(5));
     REGISTER(5) = POP();
 }
 
@@ -37,5 +37,5 @@ INSN(XOR, "074RDD", REGISTER_COMBINE, "**0-", XOR, "", "course-processor")
 
 INSN(SOB, "077RNN", LOOP, "----", SOB, "", "course-processor")
 {
-    if (--REGISTER(FIELD_R)) PC = (uint16_t)(PC - 2 * FIELD_NN);
+    if (--REGISTER(FIELD_R)) GO_TO(PC - 2 * FIELD_NN);
 }
