@@ -303,6 +303,21 @@ static int nothing_can_happen(const ms_machine *m)
     return !(m->ps & PS_T) && !m->hold_interrupts && !m->halt_switch && !m->until.on_pc && !ms_interrupt_waits(m);
 }
 
+/* From PC on, until `time` nanoseconds are used up or something is not plain.  What was run is counted. */
+static void go_ahead(ms_machine *m, uint64_t time)
+{
+    m->code_first = 0;
+    m->code_bytes = m->ram_top > 4 ? m->ram_top - 4 : 0;
+    const uint32_t pc = m->r[7];
+    if (pc & 1u || pc >= m->code_bytes) return;
+    price(m);
+    const uint64_t nzv = (m->n ? 0x80000000u : 0u) | !m->z | (uint64_t)m->v << 32;
+    const uint32_t word = word_at(m, pc);
+    ((ms_handler)m->paces[word])(m, time << 32, pc + 2, word, nzv, m->c);
+    m->instructions += (uint32_t)m->budget;
+    m->time_ns += time - (uint64_t)((int64_t)m->budget >> 32);
+}
+
 void ms_run_ahead(ms_machine *m, uint64_t last)
 {
     if (!nothing_can_happen(m) || !m->base_ns) return;
@@ -314,16 +329,12 @@ void ms_run_ahead(ms_machine *m, uint64_t last)
     const uint64_t at_most = INT32_MAX;
     if (time > at_most) time = at_most;
     if (count - 2 < time / m->base_ns) time = (count - 2) * m->base_ns;
-    price(m);
-    m->code_first = 0;
-    m->code_bytes = m->ram_top > 4 ? m->ram_top - 4 : 0;
-    const uint32_t pc = m->r[7];
-    if (pc & 1u || pc >= m->code_bytes) return;
-    const uint64_t start = time << 32;
-    const uint64_t nzv = (m->n ? 0x80000000u : 0u) | !m->z | (uint64_t)m->v << 32;
-    const uint32_t word = word_at(m, pc);
-    ((ms_handler)m->paces[word])(m, start, pc + 2, word, nzv, m->c);
-    const uint64_t left = m->budget;
-    m->instructions += (uint32_t)left;
-    m->time_ns += time - (uint64_t)((int64_t)left >> 32);
+    go_ahead(m, time);
+}
+
+int ms_one_ahead(ms_machine *m)
+{
+    const uint64_t before = m->instructions;
+    if (m->time_ns < m->next_due && !m->waiting && nothing_can_happen(m)) go_ahead(m, 0);
+    return m->instructions != before;
 }

@@ -130,9 +130,12 @@ static inline int source_is_late(const ms_machine *m, const ms_operand *s, uint1
 void ms_register_all(void);                                /* calls ms_add_record for every INSN */
 void ms_reserved_plain(ms_machine *m, uint16_t word, unsigned byte);
 void ms_reserved_traced(ms_machine *m, uint16_t word, unsigned byte);
-void ms_run_ahead(ms_machine *m, uint64_t last);           /* fast.c */
-const void *const *ms_fast_table(const ms_decoded *decoded);   /* fast.c: 65,536 entries; NULL: no memory */
 void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kind, unsigned byte);
+
+/* fast.c */
+const void *const *ms_fast_table(const ms_decoded *decoded);   /* 65,536 handlers; NULL: no memory */
+void ms_run_ahead(ms_machine *m, uint64_t last);           /* what is plain, ending before anything can happen */
+int  ms_one_ahead(ms_machine *m);                          /* one instruction, if it is plain: was it?  For comparing */
 
 /* processor.c */
 typedef enum { MS_GREEN, MS_YELLOW, MS_RED } ms_zone;

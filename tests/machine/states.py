@@ -14,8 +14,8 @@ POINTERS = (
 
 def raw_state(machine: minisim.Machine) -> bytes:
     """Every byte of the C struct but its pointers; what a freeze forgets shows here."""
-    state = bytearray(ffi.buffer(machine._raw))
     fields = dict(ffi.typeof("ms_machine").fields)
+    state = bytearray(ffi.buffer(machine._raw)[: fields["core"].offset])  # behind it nothing outlives a run
     for name in POINTERS:
         at = fields[name].offset
         state[at : at + ffi.sizeof("void *")] = bytes(ffi.sizeof("void *"))
