@@ -15,7 +15,7 @@
 typedef void (*ms_handler)(CARRIED);
 
 /* Back to ms_run_ahead, in front of the instruction at pc. */
-static __attribute__((noinline)) void leave(ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c)
+static __attribute__((noinline, noclone)) void leave(ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c)
 {
     (void)word;
     m->r[7] = (uint16_t)pc;
@@ -35,26 +35,21 @@ static void leave_it(ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word,
 #define NEXT(is_even) \
     do { \
         nzv = h.nz | (uint64_t)h.v << 32, c = h.c, pc = h.pc; \
-        if (__builtin_expect((int64_t)budget < 0 || pc - m->code_first >= m->code_bytes || (!(is_even) && pc & 1u), 0)) \
+        if (__builtin_expect((int64_t)budget < 0 || pc >= m->code_bytes || (!(is_even) && pc & 1u), 0)) \
             return leave(m, budget, pc, word, nzv, c); \
         word = word_at(m, pc); \
         return ((ms_handler)m->paces[word])(m, budget, pc + 2, word, nzv, c); \
     } while (0)
 
-#define STEPS(k) ((k) == INC || (k) == INCD || (k) == DEC || (k) == DECD || (k) == PUSH || (k) == WITH_PC)
-
 #define HANDLER(name, pattern, form, byte, S, D) \
     static void name##_##byte##_##S##_##D(CARRIED) \
     { \
         ms_way h = {.pc = pc, .nz = (uint32_t)nzv, .v = (uint32_t)(nzv >> 32), .c = c}; \
-        const uint16_t source = m->r[word >> 6 & 7u], target = m->r[word & 7u]; \
         go_##name(m, &h, word, byte, S, D); \
         if (FOR_JUMPS_##form && h.pc == pc - 2) h.far = 1; \
-        if (__builtin_expect(h.far, 0)) { \
-            if (STEPS(S)) m->r[word >> 6 & 7u] = source; \
-            if (STEPS(D)) m->r[word & 7u] = target; \
-            return leave(m, budget, pc - 2, word, nzv, c); \
-        } \
+        if (__builtin_expect(h.far, 0)) return leave(m, budget, pc - 2, word, nzv, c); \
+        step_fixed(m, word >> 6, byte, S); \
+        step_fixed(m, word, byte, D); \
         budget -= m->cost[cycles_of(MS_FORM_##form, S, D)]; \
         NEXT(!FOR_JUMPS_##form); \
     }
@@ -253,6 +248,8 @@ static ms_class class_of(unsigned field, unsigned byte)
     return others[mode];
 }
 
+static int steps(ms_class k) { return k == INC || k == INCD || k == DEC || k == DECD || k == PUSH; }
+
 static ms_handler pick(const ms_record *r, const entry *e, unsigned word)
 {
     const ms_form *f = ms_form_at(r->form);
@@ -263,8 +260,9 @@ static ms_handler pick(const ms_record *r, const entry *e, unsigned word)
     if (r->form == MS_FORM_LOOP && (word >> 6 & 7u) == 7u) return NULL;
     if (r->form == MS_FORM_UNCALL) s = d = WITH_PC;
     if (strchr(f->operands, 'R') && r->form != MS_FORM_CALL && (word >> 6 & 7u) == 7u) s = WITH_PC;
-    /* a register source that the step of the destination could change: D01, D02 */
-    if (s == REG && mode >= 2 && mode <= 5 && (word >> 6 & 7u) == (word & 7u)) s = WITH_PC;
+    /* the same register twice: D01, D02, and steps that the other operand must see */
+    if ((word >> 6 & 7u) == (word & 7u) && (steps(s) || (s == REG && mode >= 2 && mode <= 5))) s = WITH_PC;
+    if (r->form == MS_FORM_CALL && mode == 3 && ((word & 7u) == 6 || (word >> 6 & 7u) == (word & 7u))) s = WITH_PC;
     for (; e->byte < 2; e++) {
         if (e->byte != r->is_byte) continue;
         if (e->source == s && e->target == d) return e->handler;
@@ -306,7 +304,6 @@ static int nothing_can_happen(const ms_machine *m)
 /* From PC on, until `time` nanoseconds are used up or something is not plain.  What was run is counted. */
 static void go_ahead(ms_machine *m, uint64_t time)
 {
-    m->code_first = 0;
     m->code_bytes = m->ram_top > 4 ? m->ram_top - 4 : 0;
     const uint32_t pc = m->r[7];
     if (pc & 1u || pc >= m->code_bytes) return;

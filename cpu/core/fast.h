@@ -92,39 +92,37 @@ ALWAYS void near_stack(const ms_machine *m, ms_way *h, uint32_t sp)
     if (__builtin_expect(sp < 0400u || m->stack_limit, 0)) h->far = 1;
 }
 
-ALWAYS uint32_t stepped_down(ms_machine *m, ms_way *h, unsigned reg, unsigned by, int is_sp)
-{
-    m->r[reg] = (uint16_t)(m->r[reg] - by);
-    if (is_sp) near_stack(m, h, m->r[reg]);
-    return m->r[reg];
-}
+ALWAYS unsigned step_of(unsigned field, unsigned byte) { return byte && (field & 7u) < 6 ? 1 : 2; }
 
-ALWAYS uint32_t stepped_up(ms_machine *m, unsigned reg, unsigned by)
-{
-    const uint32_t at = m->r[reg];
-    m->r[reg] = (uint16_t)(at + by);
-    return at;
-}
-
+/* The address of an operand of a fixed class.  Its register is stepped later, by step_fixed: what is FAR has then
+ * nothing to take back.  Words where that could be seen never come here (pick). */
 ALWAYS uint32_t address_of(ms_machine *m, ms_way *h, unsigned field, unsigned byte, ms_class k)
 {
-    const unsigned reg = field & 7u, by = byte && reg < 6 ? 1 : 2;
-    uint32_t index;
+    const unsigned reg = field & 7u;
+    uint32_t at;
     switch (k) {
-    case DEF:  return m->r[reg];
-    case INC:  return stepped_up(m, reg, by);
-    case INCD: return near_load(m, h, stepped_up(m, reg, 2));
-    case DEC:  return stepped_down(m, h, reg, byte ? 1 : 2, 0);
-    case DECD: return near_load(m, h, stepped_down(m, h, reg, 2, 0));
-    case PUSH: return stepped_down(m, h, 6, 2, 1);
+    case DEF: case INC: return m->r[reg];
+    case INCD: return near_load(m, h, m->r[reg]);
+    case DEC:  return (uint16_t)(m->r[reg] - step_of(field, byte));
+    case DECD: return near_load(m, h, (uint16_t)(m->r[reg] - 2));
+    case PUSH: at = (uint16_t)(m->r[6] - 2); near_stack(m, h, at); return at;
     case IDX:  return (uint16_t)(m->r[reg] + near_next(m, h));
     case IDXD: return near_load(m, h, (uint16_t)(m->r[reg] + near_next(m, h)));
     case IMM:  h->pc += 2; return h->pc - 2;
     case ABS:  return near_next(m, h);
-    case REL:  index = near_next(m, h); return (uint16_t)(h->pc + index);
-    case RELD: index = near_next(m, h); return near_load(m, h, (uint16_t)(h->pc + index));
+    case REL:  at = near_next(m, h); return (uint16_t)(h->pc + at);
+    case RELD: at = near_next(m, h); return near_load(m, h, (uint16_t)(h->pc + at));
     default: return 0;
     }
+}
+
+ALWAYS void step_fixed(ms_machine *m, unsigned field, unsigned byte, ms_class k)
+{
+    const unsigned reg = field & 7u;
+    if (k == INC) m->r[reg] = (uint16_t)(m->r[reg] + step_of(field, byte));
+    if (k == INCD) m->r[reg] = (uint16_t)(m->r[reg] + 2);
+    if (k == DEC) m->r[reg] = (uint16_t)(m->r[reg] - step_of(field, byte));
+    if (k == DECD || k == PUSH) m->r[reg] = (uint16_t)(m->r[reg] - 2);
 }
 
 /* Which of the two kinds of bodies is being compiled: SORT(name) is name_fixed or name_any. */
@@ -176,6 +174,20 @@ ALWAYS uint32_t next_with_pc(ms_machine *m, ms_way *h)
     const uint32_t at = m->r[7];
     m->r[7] = (uint16_t)(at + 2);
     return near_load(m, h, at);
+}
+
+ALWAYS uint32_t stepped_down(ms_machine *m, ms_way *h, unsigned reg, unsigned by, int is_sp)
+{
+    m->r[reg] = (uint16_t)(m->r[reg] - by);
+    if (is_sp) near_stack(m, h, m->r[reg]);
+    return m->r[reg];
+}
+
+ALWAYS uint32_t stepped_up(ms_machine *m, unsigned reg, unsigned by)
+{
+    const uint32_t at = m->r[reg];
+    m->r[reg] = (uint16_t)(at + by);
+    return at;
 }
 
 ALWAYS uint32_t address_with_pc(ms_machine *m, ms_way *h, unsigned mode, unsigned reg, unsigned by)

@@ -15,7 +15,7 @@
 #include <stdint.h>
 
 #define MS_NEVER UINT64_MAX
-#define MS_COSTS 32u               /* no instruction of plain memory has so many cycles */
+#define MS_COSTS 16u               /* no instruction of plain memory has so many cycles */
 #define MS_IO_WORDS 4096u          /* the I/O page: 8 KB */
 #define MS_BANK_BYTES 2048u        /* grain of the map of fitted memory */
 #define MS_VECTORS 128u            /* vectors 0 to 774, four bytes each */
@@ -173,6 +173,15 @@ typedef struct ms_machine ms_machine;
 struct ms_machine {
     /* processor registers of the current mode and set; r[6] is SP, r[7] is PC */
     uint16_t r[8];
+
+    /* of the fast core (fast.c), near the start for short code; but for memory and paces nothing here outlives a run */
+    const void *const *paces;  /* 65,536 handlers, shared like `decoded` */
+    uint64_t budget;           /* what is left: nanoseconds in the upper half, instructions run in the lower */
+    uint8_t  *memory;          /* bytes in the order of the bus, low byte of a word first */
+    uint32_t code_bytes;       /* first words are taken from below here */
+    uint32_t cost_of[2];       /* base_ns and cycle_ns that `cost` was made of */
+    uint64_t cost[MS_COSTS];   /* of an instruction with so many cycles: nanoseconds in the upper half, less one */
+
     uint16_t set[2][6];        /* R0-R5 of the set not in use keep their values here */
     uint16_t stack[4];         /* SP by mode; that of the current mode is in r[6] */
     uint16_t ps;               /* bits 15:4; the condition codes stand apart */
@@ -209,7 +218,7 @@ struct ms_machine {
     uint64_t next_due;               /* earliest timer, MS_NEVER if none */
 
     /* memory: bytes in the order of the bus, low byte of a word first */
-    uint8_t  *memory; uint32_t memory_bytes;
+    uint32_t memory_bytes;
     uint32_t ram_top;                /* memory is fitted without a gap from 0 to here, below the I/O page as the program sees it */
     uint8_t  *present;               /* one byte a bank of MS_BANK_BYTES: fitted or not */
     uint8_t  address_bits;           /* 16, 18 or 22: of the processor and its memory bus */
@@ -249,13 +258,6 @@ struct ms_machine {
     ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
     uint8_t  core;                   /* ms_core: which one ms_run takes */
     uint8_t  spare3[2];
-
-    /* the fast core alone (fast.c): nothing here outlives a run */
-    const void *const *paces;        /* 65,536 handlers, shared like `decoded` */
-    uint64_t cost[MS_COSTS];         /* of an instruction with so many cycles: nanoseconds in the upper half, less one */
-    uint32_t cost_of[2];             /* base_ns and cycle_ns that `cost` was made of */
-    uint64_t budget;                 /* what is left: nanoseconds in the upper half, instructions run in the lower */
-    uint32_t code_first, code_bytes; /* where first words are taken from */
 };
 
 /* --- joints ------------------------------------------------------------------------------------------------------ */

@@ -15,6 +15,7 @@ from minisim.machine.session import Session, listed, reason_of
 from minisim.machine.views import Cpu, Hold, Line, Memory, NoConsole, drain, fill, word_of
 
 KINDS = {1: "fetch", 2: "read", 4: "write"}
+CORES = ("fast", "reference")  # in the order of ms_core
 
 
 class Machine:
@@ -140,6 +141,17 @@ class Machine:
         return address
 
     # --- running -----------------------------------------------------------------------------------------------------
+
+    @property
+    def core(self) -> str:
+        """Which core runs: "fast", or "reference" to compare with.  Both give the same machine, bit for bit."""
+        return CORES[self._raw.core]
+
+    @core.setter
+    def core(self, name: str) -> None:
+        if name not in CORES:
+            raise ValueError(f'a core is "fast" or "reference", not {name!r}')
+        self._raw.core = CORES.index(name)
 
     def power_up(self, pc: int | None = None, ps: int | None = None) -> None:
         """Switch on: devices as after power-up, PC and PS as the loadout's boot path says unless they are given."""
