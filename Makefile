@@ -12,7 +12,7 @@ help:
 	@echo "make test      the fast tests (under 3 minutes)"
 	@echo "make check     style, types, generated pages current, fast tests"
 	@echo "make slow      the long tests"
-	@echo "make bench     how fast the core is, as ratios"
+	@echo "make bench     how fast the core is, beside other ways of doing the same work"
 	@echo "make docs      writes the generated pages under docs/"
 	@echo "make sanitize  the core's tests under the address and undefined-behaviour sanitizers"
 	@echo "make wheel     builds the wheel and tests it as installed"
@@ -52,6 +52,7 @@ docs-current: .venv/installed-dev
 check: lint types docs-current test
 
 bench: .venv/installed
+	@tools/prepare bench
 	$(BIN)/python tools/bench.py
 
 sanitize: .venv/installed-dev

@@ -1,4 +1,4 @@
-"""How fast the core is, beside other ways of doing the same work; `make bench` runs this.  What it does: tools/bench/."""
+"""How fast the core is, beside other ways of doing the same work; `make bench` runs this.  The rest: tools/bench/."""
 
 from __future__ import annotations
 

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "export.h"
+#include "idle.h"
 
 /* The bus cycle during which effects run; lanes 0 outside of a write. */
 typedef struct { uint16_t device, data, lanes, before; int32_t reg; } event;
@@ -225,6 +226,7 @@ int ms_register_read(ms_machine *m, uint32_t index, uint16_t *data)
     if (!(r->answers & 1)) return -1;
     *data = r->value & r->readable;
     r->reads++;
+    if (m->round) ms_round_read(m, index);
     if (r->on_read_count) {
         event e = {r->device, 0, 0, r->value, (int32_t)index};
         run_effects(m, r->on_read, r->on_read_count, &e);

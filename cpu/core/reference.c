@@ -1,4 +1,5 @@
 /* reference.c - the readable core: every instruction body twice, plain and traced, and the loop that runs them. */
+#include "idle.h"
 #include "record.h"
 
 static inline unsigned source_value(const ms_machine *m, const ms_operand *s, uint16_t word, unsigned byte)
@@ -18,6 +19,10 @@ static inline uint16_t jump_address(ms_machine *m, ms_operand o)
 
 void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kind, unsigned byte)
 {
+    if (m->round) {                                        /* looked at, not recorded */
+        if (kind & MS_ACCESS_WRITE) m->round->spoiled = 1;
+        return;
+    }
     const ms_access access = {.address = address, .data = data, .kind = (uint8_t)kind, .is_byte = byte != 0};
     if (m->access_count < MS_ACCESSES) m->access[m->access_count++] = access;
     const ms_until *u = &m->until;
@@ -43,6 +48,7 @@ static ms_stop leave(ms_machine *m, ms_stop stop)
 {
     m->abort_to = NULL;
     m->tracing = 0;
+    m->round = NULL;
     m->step_register = m->step_by = m->step_address = 0;   /* of the last instruction; nobody asks any more */
     m->stop = stop;
     return stop;
@@ -148,6 +154,33 @@ static void doze(ms_machine *m, turn *t)
 #define NOTE(address, data, kind, byte) ms_note_access(m, (address), (data), (kind), (byte))
 #include "interpreter.inc"
 
+/* Whatever is plain is left to the fast core; it stands still before an instruction that is not.  The last instruction of
+ * a run is always one of the reference core. */
+static ms_stop run_fast(ms_machine *m, turn *t, ms_idle *idle)
+{
+    jmp_buf given_up;
+    m->abort_to = &given_up;
+    if (setjmp(given_up)) ms_after_abort(m);
+    for (;;) {
+        if (wants_attention(m)) {
+            attend(m);
+            ms_idle_begin(m, idle);
+        }
+        const ms_stop stop = goes_on(m, t) ? MS_STOP_NONE : why_stop(m, t);
+        if (stop) return stop;
+        if (m->waiting) {
+            doze(m, t);
+        } else if (idle->looking) {
+            execute_traced(m);
+            ms_idle_after(m, idle, t->last);
+        } else {
+            ms_run_ahead(m, t->last < idle->next_look ? t->last : idle->next_look);
+            if (m->instructions + 1 >= idle->next_look) ms_idle_look(m, idle);
+            else execute_plain(m);
+        }
+    }
+}
+
 /* The records: each INSN becomes a call with the two bodies above; its text is only parsed a third time. */
 #define INSN(name, pattern, form, codes, module, traps, source) \
     ms_add_record(#name, pattern, MS_FORM_##form, codes, MS_MODULE_##module, traps, source, \
@@ -177,7 +210,11 @@ ms_stop ms_run(ms_machine *m, uint64_t limit)
     m->tracing = m->until.on_access;
     m->access_count = 0;
     turn t = begin(m, limit);
-    return leave(m, m->tracing ? run_traced(m, &t, 0) : run_plain(m, &t, m->core == MS_CORE_FAST));
+    if (m->tracing) return leave(m, run_traced(m, &t));
+    if (m->core == MS_CORE_REFERENCE) return leave(m, run_plain(m, &t));
+    ms_idle idle;
+    ms_idle_begin(m, &idle);
+    return leave(m, run_fast(m, &t, &idle));
 }
 
 ms_stop ms_step(ms_machine *m)
@@ -186,7 +223,7 @@ ms_stop ms_step(ms_machine *m)
     m->tracing = 1;
     m->access_count = 0;
     turn t = begin(m, 1);
-    return leave(m, run_traced(m, &t, 0));
+    return leave(m, run_traced(m, &t));
 }
 
 void ms_request_stop(ms_machine *m)

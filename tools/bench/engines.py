@@ -1,4 +1,4 @@
-"""What runs a piece of work: our two cores, C for this computer, and the `unicorn` library, all with the same handles."""
+"""What does a piece of work: our two cores, C for this computer, the `unicorn` library; all have the same handles."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 import tempfile
+from importlib import import_module
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -198,18 +199,17 @@ class Native:
 def library() -> Any | None:
     """The module `unicorn` with the register names of x86, or None where it can't be imported."""
     try:
-        import unicorn
-        import unicorn.x86_const
+        import_module("unicorn.x86_const")
+        return import_module("unicorn")
     except (ImportError, OSError):
         return None
-    return unicorn
 
 
 class Library:
     """A loop as x86-16 code in the library.
 
-    Its memory is as ours: a program may write and execute all of it.  With `apart` data can't be executed and code can't
-    be written, which spares it the look at each store, and which no machine of ours could promise.
+    Its memory is as ours: a program may write and execute all of it.  With `apart` data can't be executed and code
+    can't be written, which spares it the look at each store, and which no machine of ours could promise.
     """
 
     repeats = 1
@@ -251,5 +251,6 @@ def passes_for(name: str, instructions: int) -> tuple[int, int]:
     guest = Guest(REFERENCE, LOOP[name])
     guest.prepare(1)
     guest.run()
-    passes = max(1, min(layout.MOST_PASSES, instructions // guest.instructions()))
-    return passes, passes * guest.instructions()
+    a_pass = guest.instructions() - 1  # without the HALT
+    passes = max(1, min(layout.MOST_PASSES, instructions // a_pass))
+    return passes, passes * a_pass + 1

@@ -8,8 +8,9 @@ from collections.abc import Iterable
 from typing import Any
 
 import minisim
-from bench import calls, process, race, report, station
+from bench import calls, mix, process, race, report, station
 from bench.engines import CORES, PROFILE, BenchError, compiled, compiler, compiler_name, library
+from bench.workloads import LOOPS
 
 NO_LIBRARY_LINE = "unicorn can't be imported: its columns stay empty (pip install -e '.[bench]' brings it)"
 NO_COMPILER_LINE = "no C compiler: the columns of native C stay empty (CC names one)"
@@ -24,10 +25,16 @@ def heading() -> list[str]:
     """How it is measured."""
     timing = minisim.bare(profile=PROFILE).timing
     return [
-        f"medians of {race.ROUNDS} interleaved rounds in one process; ratios are medians of the ratios of the rounds",
-        f"profile {PROFILE}, every option it can have; guest time: {timing.text};"
-        f" about {race.INSTRUCTIONS:,} instructions a run",
+        f"medians of {race.ROUNDS} interleaved rounds in one process, about {race.INSTRUCTIONS:,} instructions a run;",
+        "ratios are medians of the ratios of the rounds, and what came out of each run was compared",
+        f"profile {PROFILE}, every option it can have; guest time: {timing.text}",
     ]
+
+
+def workloads() -> list[str]:
+    """What each does."""
+    mixed = f"{mix.GROUPS} random groups of instructions, all modes, words and bytes, branches on the data"
+    return report.table([*((loop.name, loop.does) for loop in LOOPS), ("mix", mixed)], left=True)
 
 
 def parts() -> tuple[Any | None, Any | None]:
@@ -42,6 +49,7 @@ def measure() -> None:
     """Everything, printed as it comes."""
     show(heading())
     native, module = parts()
+    show(["", *workloads()])
     figures = race.run(race.races(native, module))
     for lines in (report.times_lines, report.ratio_lines, report.summary_lines):
         show(["", *lines(figures)])

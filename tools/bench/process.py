@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from functools import partial
 from pathlib import Path
 
 from bench.engines import BenchError
@@ -36,7 +37,7 @@ def start_up(rounds: int = ROUNDS) -> Figures:
     taken: dict[str, list[float]] = {name: [] for name in CALLS}
     for number in range(rounds + 1):  # the first one fills the caches
         for name, arguments in CALLS.items():
-            seconds = timed(lambda arguments=arguments: python(*arguments))
+            seconds = timed(partial(python, *arguments))
             if number:
                 taken[name].append(seconds * 1e3)
     return Figures(taken)

@@ -14,13 +14,13 @@ NO_LIBRARY = "no unicorn"
 NO_COMPILER = "no C compiler"
 
 
-def table(rows: Sequence[Sequence[str]]) -> list[str]:
-    """Columns in line: the first to the left, the others to the right.  The first row is the heading."""
+def table(rows: Sequence[Sequence[str]], *, left: bool = False) -> list[str]:
+    """Columns in line: the first to the left, the others to the right unless `left`."""
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-    lines = []
+    lines, side = [], "<" if left else ">"
     for row in rows:
-        cells = [f"{row[0]:{widths[0]}}"] + [f"{cell:>{width}}" for cell, width in zip(row[1:], widths[1:], strict=True)]
-        lines.append("  ".join(cells).rstrip())
+        others = [f"{cell:{side}{width}}" for cell, width in zip(row[1:], widths[1:], strict=True)]
+        lines.append("  ".join([f"{row[0]:{widths[0]}}", *others]).rstrip())
     return lines
 
 
@@ -31,9 +31,12 @@ def number(value: float | None, unit: str = "", places: int = 2) -> str:
 
 def mean(ratios: Iterable[float | None]) -> float | None:
     """The geometric mean, None where a ratio is missing."""
-    found = list(ratios)
-    known = [ratio for ratio in found if ratio is not None]
-    return math.exp(sum(math.log(ratio) for ratio in known) / len(known)) if known and len(known) == len(found) else None
+    logs: list[float] = []
+    for ratio in ratios:
+        if ratio is None:
+            return None
+        logs.append(math.log(ratio))
+    return math.exp(sum(logs) / len(logs)) if logs else None
 
 
 # --- workloads --------------------------------------------------------------------------------------------------------
@@ -72,9 +75,9 @@ def summary_lines(figures: Mapping[str, Figures]) -> list[str]:
     """The lines that are looked for."""
     lines = []
     if (ratio := means(figures)) is not None:
-        lines.append(f"geometric mean against unicorn: {number(ratio, 'x')} (the five loops; it may change code, as we may)")
+        lines.append(f"geometric mean against unicorn: {number(ratio, 'x')} (the five loops)")
     if (ratio := means(figures, LIBRARY_APART)) is not None:
-        lines.append(f"with its code in memory apart, where it can't be changed: {number(ratio, 'x')}")
+        lines.append(f"the same with its code apart, where no program can change it: {number(ratio, 'x')}")
     lines.append(f"fast core against reference core on mix: {number(figures['mix'].ratio(REFERENCE, FAST), 'x')}")
     if (ratio := figures["sieve"].ratio(REFERENCE, NATIVE)) is not None:
         lines.append(f"reference core to native C on sieve: {number(ratio, 'x')} longer")
@@ -92,14 +95,17 @@ CALL_PAIRS = (
 
 def call_lines(figures: Figures) -> list[str]:
     """Slices and single steps from Python."""
-    rows = [("from Python (sieve)", "us a call", "ns an instruction", "unicorn us a call", "ns an instruction", "against unicorn")]
+    rows = [("from Python, sieve", "us a call", "ns an instruction", "unicorn: us", "ns", "against unicorn")]
     for way, other, each in CALL_PAIRS:
-        cells = []
-        for name in (way, other):
-            value = figures.of(name)
-            cells += [number(value and value / 1e3), number(value and value / each)]
-        rows.append((way, *cells, number(figures.ratio(other, way), "x")))
+        ours, theirs = figures.of(way), figures.of(other)
+        ratio = number(figures.ratio(other, way), "x")
+        rows.append((way, *call_cells(ours, each), *call_cells(theirs, each), ratio))
     return table(rows)
+
+
+def call_cells(ns: float | None, each: int) -> tuple[str, str]:
+    """Microseconds a call and nanoseconds an instruction."""
+    return ("-", "-") if ns is None else (number(ns / 1e3), number(ns / each))
 
 
 def clock_lines(figures: Figures) -> list[str]:
@@ -165,7 +171,7 @@ def other_targets(called: Figures, clock: Figures, start: Figures, memory: float
         Target("start-up against python with yaml", targets.START_RATIO, times, at_least=False),
         Target("memory of a machine with 4 MB", targets.MEMORY_MB, memory, at_least=False, unit=" MB", why="no /proc"),
     ]
-    return found
+    return [*found, *targets.OPEN]
 
 
 def target_lines(rows: Sequence[Target]) -> list[str]:

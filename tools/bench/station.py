@@ -13,7 +13,7 @@ from pathlib import Path
 
 import minisim
 from bench import mix
-from bench.engines import CORES, FAST, BenchError, begin, put, set_core
+from bench.engines import CORES, FAST, FOR_EVER, BenchError, begin, put, set_core
 from bench.race import ROUNDS, Figures, timed
 
 LOADOUTS = Path(__file__).resolve().parent.parent.parent / "loadouts" / "kittiwake"
@@ -99,7 +99,7 @@ def clock_cost(rounds: int = ROUNDS, instructions: int = CLOCK_INSTRUCTIONS) -> 
         seconds = dict.fromkeys(machines, 0.0)
         for turn in range(TURNS):
             for name in list(machines)[:: 1 if turn % 2 else -1]:
-                seconds[name] += timed(lambda name=name: machines[name].run(limit=instructions))
+                seconds[name] += timed(machines[name].run, limit=instructions)
         for name in machines if number else ():
             taken[name].append(seconds[name] / (TURNS * instructions) * 1e9)
     check_clock(machines[WITH], began)
@@ -133,7 +133,7 @@ def print_all(made: minisim.Machine) -> float:
     """Seconds for all characters.  BenchError: others were printed."""
     put(made, PRINT)
     begin(made)
-    seconds = timed(lambda: made.run(limit=1 << 40))
+    seconds = timed(made.run, limit=FOR_EVER)
     if made.console.take() != expected_print():
         raise BenchError(f"the console of the {made_core(made)} printed something else than it should")
     return seconds
@@ -145,7 +145,7 @@ def read_all(made: minisim.Machine) -> float:
     put(made, READ)
     begin(made)
     made.console.feed(typed)
-    seconds = timed(lambda: made.run(limit=1 << 40))
+    seconds = timed(made.run, limit=FOR_EVER)
     if made.memory[0o4000 : 0o4000 + len(typed)] != typed:
         raise BenchError(f"the program read something else than was typed, on the {made_core(made)}")
     return seconds

@@ -1,5 +1,6 @@
-"""The five loops as x86-16 code, written by hand: bytes in hexadecimal as the tables of that architecture print them, and
-behind the bar what they say.  Places are those of layout.py; the code may lie anywhere.  It ends by running past its end.
+"""The five loops as x86-16 code, written by hand: bytes in hexadecimal, as the tables of that architecture print them,
+and behind the bar what they say.  Places are those of layout.py; the code may lie anywhere, and it ends by running past
+its end.
 """
 
 from __future__ import annotations
