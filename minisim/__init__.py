@@ -113,7 +113,7 @@ def check(loadout: Loadout, *, catalogue: Catalogue | None = None) -> Report:
     """Check a loadout with all rules: `.findings` worst first, `.outcomes` of every rule for every subject,
     `.worst`.
     """
-    from minisim.check import check as checked
+    from minisim.checking import check as checked
 
     return checked(loadout, catalogue)
 

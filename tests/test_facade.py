@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import pkgutil
 import subprocess
 import sys
 from pathlib import Path
@@ -36,3 +37,9 @@ def test_importing_the_facade_loads_nothing_heavy() -> None:
     code = "import sys, minisim; print([m for m in sys.modules if m.startswith(('minisim.', 'yaml', 'cffi', 'cbor2'))])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_no_part_of_the_package_has_the_name_of_a_function() -> None:
+    """Importing `minisim.x` puts the module x in place of a function x."""
+    parts = {part.name for part in pkgutil.iter_modules(minisim.__path__)}
+    assert not parts & functions()

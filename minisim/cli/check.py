@@ -59,7 +59,7 @@ def run(arguments: argparse.Namespace) -> int:
 def _checked(files: Sequence[str], media_root: str | None) -> tuple[list[Report], list[Problem]]:
     """A report for every file that can be used, and everything wrong with the others."""
     from minisim.catalogue import Catalogue
-    from minisim.check import check
+    from minisim.checking import check
     from minisim.loadout.reader import read_loadout
     from minisim.problems import InputError
 

@@ -32,7 +32,7 @@ TAPE = "paper-tape"
 
 def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue | None = None) -> Machine:
     """The machine of a loadout, switched on; see `minisim.build`."""
-    from minisim.check import check_wired
+    from minisim.checking import check_wired
     from minisim.wiring.resolve import resolve
 
     catalogue = catalogue or Catalogue()

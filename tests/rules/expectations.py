@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from minisim.catalogue import Catalogue
-from minisim.check import check
+from minisim.checking import check
 from minisim.findings import Finding, Report
 from minisim.loadout.reader import read_loadout
 

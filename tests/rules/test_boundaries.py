@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from expectations import HERE, checked, written
 
-from minisim.check import check_wired
+from minisim.checking import check_wired
 from minisim.findings import Outcome, Report
 from minisim.known import Evidence, Known, Part, Unknown, total
 from minisim.loadout.reader import read_loadout

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from minisim.check import check
+from minisim.checking import check
 from minisim.loadout.reader import read_loadout
 
 # Orders of the positions [mux-backplanes-wiki, backplane-upgrade-wiki]; of the mixed one [slot-order-posts-1999].

@@ -29,7 +29,7 @@ from pathlib import Path
 import pytest
 from expectations import HERE
 
-from minisim.check import check_wired
+from minisim.checking import check_wired
 from minisim.findings import Severity, State
 from minisim.known import Evidence, Known, Part, Unknown, total
 from minisim.loadout.model import Acceptance

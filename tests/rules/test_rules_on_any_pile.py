@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from minisim.catalogue import Catalogue
-from minisim.check import check
+from minisim.checking import check
 from minisim.findings import Report
 from minisim.formatters import FORMATTERS, text
 from minisim.loadout.reader import read_loadout

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from expectations import HERE, checked, written
 
-from minisim.check import check_wired
+from minisim.checking import check_wired
 from minisim.findings import Finding
 from minisim.formatters import message, summary, text
 from minisim.known import Unknown
