@@ -2,14 +2,32 @@
 #include <string.h>
 #include "idle.h"
 
-#define FIRST_PATIENCE 16u         /* instructions: what leads to a wait again after an interrupt is seldom shorter */
+#define FIRST_PATIENCE 32u         /* instructions: what leads to a wait again after an interrupt is seldom shorter */
+#define MOST_BUSY 6u               /* a program that was busy for long is looked at in one span out of 63 */
+
+static void begin_span(ms_machine *m, ms_idle *idle)
+{
+    m->round = NULL;
+    idle->looking = idle->found = 0;
+    idle->patience = FIRST_PATIENCE;
+    idle->next_look = idle->passed ? UINT64_MAX : m->instructions + FIRST_PATIENCE;
+}
 
 void ms_idle_begin(ms_machine *m, ms_idle *idle)
 {
-    m->round = NULL;
-    idle->looking = 0;
-    idle->patience = FIRST_PATIENCE;
-    idle->next_look = m->instructions + FIRST_PATIENCE;
+    idle->busy = idle->passed = 0;
+    begin_span(m, idle);
+}
+
+void ms_idle_due(ms_machine *m, ms_idle *idle)
+{
+    if (idle->found) idle->busy = 0;
+    else if (idle->passed) idle->passed--;
+    else {
+        if (idle->busy < MOST_BUSY) idle->busy++;
+        idle->passed = (1u << idle->busy) - 2;
+    }
+    begin_span(m, idle);
 }
 
 static void stop_looking(ms_machine *m, ms_idle *idle)
@@ -17,7 +35,7 @@ static void stop_looking(ms_machine *m, ms_idle *idle)
     m->round = NULL;
     m->tracing = 0;
     idle->looking = 0;
-    idle->patience *= 2;
+    idle->patience *= 4;
     idle->next_look = m->instructions + idle->patience;
 }
 
@@ -69,6 +87,7 @@ void ms_idle_after(ms_machine *m, ms_idle *idle, uint64_t last)
         stop_looking(m, idle);
     } else if (is_back(m, round)) {
         if (m->time_ns < m->next_due && m->time_ns > round->time_ns) pass_over(m, round, rounds_ahead(m, round, last));
+        idle->found = 1;
         stop_looking(m, idle);
     }
 }

@@ -5,7 +5,8 @@
  * effect, then every further round is the same until something comes due.  So the rounds are counted, not run:
  * instructions, time, and how often each register was read come out as if they had been.
  *
- * Rounds are looked for only now and then (ms_idle.next_look): soon after something came due, then ever more seldom. */
+ * Rounds are looked for only now and then (ms_idle.next_look): soon after something came due, then ever more seldom; a
+ * program that never waits is left alone more and more. */
 #ifndef MS_IDLE_H
 #define MS_IDLE_H
 
@@ -29,10 +30,13 @@ typedef struct {
     ms_round round;
     uint64_t next_look;            /* instructions of the machine at which a round is looked for */
     uint64_t patience;             /* how many until the look behind that */
-    int      looking;
+    uint32_t busy;                 /* spans between two due times, one after the other, in which no round was found */
+    uint32_t passed;               /* spans left in which none is looked for */
+    int      looking, found;
 } ms_idle;
 
-void ms_idle_begin(ms_machine *m, ms_idle *idle);          /* of a run, and after anything came due */
+void ms_idle_begin(ms_machine *m, ms_idle *idle);          /* of a run */
+void ms_idle_due(ms_machine *m, ms_idle *idle);            /* something came due */
 void ms_idle_look(ms_machine *m, ms_idle *idle);           /* from this instruction on */
 void ms_idle_after(ms_machine *m, ms_idle *idle, uint64_t last);   /* after each instruction of a look; may pass over rounds */
 void ms_round_read(ms_machine *m, uint32_t index);         /* by engine.c: a device register was read */

@@ -294,8 +294,9 @@ void ms_trap(ms_machine *m, uint16_t vector);              /* push PS and PC, ta
 _Noreturn void ms_abort(ms_machine *m, uint16_t vector);   /* leave the instruction: trap through vector */
 void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps); /* registers 0, devices powered up, PC and PS as given */
 
-/* reference.c: the readable core.  Runs until a stop; limit counts instructions, and due times that do not end a WAIT. */
+/* reference.c.  Runs until a stop, on the core that m->core names; limit counts instructions, and due times that do not end a WAIT. */
 ms_stop ms_run(ms_machine *m, uint64_t limit);
+ms_stop ms_run_freely(ms_machine *m, uint64_t limit);      /* the same, with no condition in `until` */
 ms_stop ms_step(ms_machine *m);                            /* one instruction, accesses recorded */
 void ms_request_stop(ms_machine *m);
 

@@ -164,7 +164,7 @@ static ms_stop run_fast(ms_machine *m, turn *t, ms_idle *idle)
     for (;;) {
         if (wants_attention(m)) {
             attend(m);
-            ms_idle_begin(m, idle);
+            ms_idle_due(m, idle);
         }
         const ms_stop stop = goes_on(m, t) ? MS_STOP_NONE : why_stop(m, t);
         if (stop) return stop;
@@ -217,9 +217,16 @@ ms_stop ms_run(ms_machine *m, uint64_t limit)
     return leave(m, run_fast(m, &t, &idle));
 }
 
+ms_stop ms_run_freely(ms_machine *m, uint64_t limit)
+{
+    m->until.on_pc = m->until.on_access = m->until.on_text = 0;
+    return ms_run(m, limit);
+}
+
 ms_stop ms_step(ms_machine *m)
 {
     if (!is_ready(m)) return MS_STOP_NONE;
+    m->until.on_pc = m->until.on_access = m->until.on_text = 0;
     m->tracing = 1;
     m->access_count = 0;
     turn t = begin(m, 1);

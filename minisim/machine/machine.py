@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from minisim.cpu._core import ffi, lib
@@ -10,8 +11,8 @@ from minisim.cpu.profile import NOT_MODELLED
 from minisim.devices._device import model_of
 from minisim.machine.errors import BusTimeout, NotFittedError
 from minisim.machine.layout import DeviceLayout, Layout
-from minisim.machine.records import Condition, Counters, Registers, Step, StepAccess, Stop, Timing
-from minisim.machine.session import Session, listed, reason_of
+from minisim.machine.records import Condition, Counters, Reason, Registers, Step, StepAccess, Stop, Timing, text_of
+from minisim.machine.session import SLICE, Session, finished, listed, reason_of
 from minisim.machine.views import Cpu, Hold, Line, Memory, NoConsole, drain, fill, word_of
 
 KINDS = {1: "fetch", 2: "read", 4: "write"}
@@ -166,10 +167,28 @@ class Machine:
         waits for ever and `run(limit=a)`, `run(limit=b)` is `run(limit=a + b)`, bit for bit.
         """
         with self._hold:
+            if until is None and limit.__class__ is int and 0 <= limit <= SLICE:
+                return self._run_short(limit)
             session = Session(self, limit, listed(until))
             while session.advance():
                 pass
         return session.stop()
+
+    def _run_short(self, limit: int) -> Stop:
+        """A run without conditions and of one slice, as a Session would do it, with little around it."""
+        self._note_first_pc()
+        raw = self._raw
+        first, began = raw.instructions, raw.time_ns
+        reason = reason_of(lib.ms_run_freely(raw, limit))
+        if reason is not Reason.LIMIT:
+            reason = finished(self, reason)
+        return Stop(
+            reason, raw.r[7], raw.instructions - first, raw.time_ns - began, at=raw.instruction_pc, place=self.layout.place
+        )
+
+    def _note_first_pc(self) -> None:
+        if self.layout.first_pc is None:
+            self.layout = replace(self.layout, first_pc=self.cpu.pc)
 
     def session(self, limit: int, until: Condition | Sequence[Condition] | None = None) -> Session:
         """The same run, to be taken slice by slice."""
@@ -182,16 +201,17 @@ class Machine:
     def step(self) -> Step:
         """Run one instruction and tell what it did.  An interrupt that was waiting goes first, among the accesses."""
         with self._hold:
-            Session(self, 1)
-            before, counted = self._registers(), self.instructions
-            reason = reason_of(lib.ms_step(self._raw))
+            self._note_first_pc()
+            raw = self._raw
+            before, counted = self._registers(), raw.instructions
+            reason = reason_of(lib.ms_step(raw))
         accesses = tuple(
-            StepAccess(KINDS.get(each.kind, "read"), int(each.address), int(each.data), bool(each.is_byte))
-            for each in self._raw.access[0 : self._raw.access_count]
+            StepAccess(KINDS[each.kind], each.address, each.data, bool(each.is_byte))
+            for each in raw.access[0 : raw.access_count]
         )
-        pc = int(self._raw.instruction_pc) if self.instructions > counted else before.r[7]
+        pc = raw.instruction_pc if raw.instructions > counted else before.r[7]
         words = _own_words(pc, accesses)
-        return Step(pc, words, _text_of(words, pc), accesses, before, self._registers(), reason)
+        return Step(pc, words, accesses, before, self._registers(), reason)
 
     def next_text(self) -> str:
         """The instruction at PC as text; empty where it can't be read without a side effect on a device."""
@@ -200,10 +220,10 @@ class Machine:
             if at & 1 or lib.ms_peek(self._raw, self._physical(at & 0o177776, "program"), data):
                 break
             words.append(int(data[0]))
-        return _text_of(words, self.cpu.pc) if words else ""
+        return text_of(words, self.cpu.pc) if words else ""
 
     def _registers(self) -> Registers:
-        return Registers(tuple(self.cpu.r), self.cpu.ps)
+        return Registers(tuple(self._raw.r), lib.ms_get_ps(self._raw))
 
     # --- afterwards --------------------------------------------------------------------------------------------------
 
@@ -253,10 +273,3 @@ def _own_words(pc: int, accesses: Sequence[StepAccess]) -> tuple[int, ...]:
         if access.kind == "fetch" and access.address == (pc + 2 * len(words)) & 0o177777:
             words.append(access.data)
     return tuple(words)
-
-
-def _text_of(words: Sequence[int], pc: int) -> str:
-    from minisim.cpu.disassembler import disassemble
-
-    lines = disassemble(words, pc & 0o177776)
-    return lines[0].text if lines else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -126,11 +126,23 @@ class Step:
 
     pc: int
     words: tuple[int, ...]
-    text: str
     accesses: tuple[StepAccess, ...]
     before: Registers
     after: Registers
     reason: Reason
+
+    @property
+    def text(self) -> str:
+        """The instruction as the assembler writes it; empty if none was fetched."""
+        return text_of(self.words, self.pc)
+
+
+def text_of(words: Sequence[int], pc: int) -> str:
+    """The first instruction of some words as text."""
+    from minisim.cpu.disassembler import disassemble
+
+    lines = disassemble(words, pc & 0o177776)
+    return lines[0].text if lines else ""
 
 
 @dataclass(frozen=True, slots=True)

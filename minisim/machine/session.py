@@ -72,7 +72,7 @@ class Session:
             lib.ms_run_due(raw)
         self._left -= raw.instructions + raw.naps - before
         over = reason is Reason.LIMIT and self._left <= 0
-        self.reason = None if paused or (reason is Reason.LIMIT and not over) else _finished(self._machine, reason)
+        self.reason = None if paused or (reason is Reason.LIMIT and not over) else finished(self._machine, reason)
         return self.reason is None
 
     def stop(self) -> Stop:
@@ -97,7 +97,7 @@ def reason_of(code: int) -> Reason:
     return reason
 
 
-def _finished(machine: Machine, reason: Reason) -> Reason:
+def finished(machine: Machine, reason: Reason) -> Reason:
     """Where the processor stands still for good, time goes on: characters on their way leave the line.
 
     So the end of what a program printed before its HALT is seen, as on a real terminal.
