@@ -5,6 +5,7 @@ What Python may touch is declared in core/*.cdef.
 """
 
 import os
+import platform
 from pathlib import Path
 
 from cffi import FFI
@@ -13,6 +14,23 @@ HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent
 
 EXTRA = os.environ.get("MINISIM_CORE_CFLAGS", "").split()
+CARRIES_TAIL_CALLS = ("x86_64", "AMD64", "aarch64", "arm64")
+SPOILS_TAIL_CALLS = ("-O0", "-O1", "-Og", "-fno-optimize-sibling-calls", "-pg", "-finstrument-functions")
+
+
+def dispatch() -> str:
+    """The back end of the fast core: tail calls where the compiler turns them into jumps, else computed goto.
+
+    Where they stay calls, each instruction would take a piece of the stack.  That can be seen neither from C nor from
+    the compiler's name alone; gcc does it at -O2 on these processors, and our own -O2 stands behind the flags of the
+    environment.  MINISIM_CORE_DISPATCH (tail, goto, switch) overrules.
+    """
+    flags = [*os.environ.get("CFLAGS", "").split(), *EXTRA]
+    spoilt = any(flag in SPOILS_TAIL_CALLS[3:] or flag.startswith("-fsanitize") for flag in flags)
+    spoilt = spoilt or any(flag in SPOILS_TAIL_CALLS for flag in EXTRA)
+    chosen = "goto" if spoilt or platform.machine() not in CARRIES_TAIL_CALLS else "tail"
+    return os.environ.get("MINISIM_CORE_DISPATCH", chosen).upper()
+
 
 
 def relative(path: Path) -> str:
@@ -32,7 +50,8 @@ ffibuilder.set_source(
     sources=[relative(path) for path in parts],
     include_dirs=[relative(HERE / "core"), relative(HERE), "build/generated"],
     depends=[relative(path) for path in sorted(HERE.glob("**/*.[ch]")) + sorted(HERE.glob("**/*.inc"))],
-    extra_compile_args=["-O2", "-std=c11", "-Wall", "-Wextra", "-Wno-unused-parameter", *EXTRA],
+    define_macros=[("MS_DISPATCH", f"MS_{dispatch()}")],
+    extra_compile_args=["-O2", "-g0", "-std=c11", "-Wall", "-Wextra", "-Wno-unused-parameter", *EXTRA],
     extra_link_args=EXTRA,
 )
 

@@ -26,8 +26,11 @@ int  ms_place(ms_machine *m, uint32_t offset, uint8_t kind, uint16_t index);  /*
 int  ms_peek(ms_machine *m, uint32_t physical, uint16_t *data);    /* as a read cycle, but nothing happens */
 
 /* engine.c */
+void ms_arm_at(ms_machine *m, uint32_t timer, uint64_t due);       /* outside of a run: due at this guest time; MS_NEVER: not at all */
 void ms_pause_at(ms_machine *m, uint64_t at);                      /* the next ms_run ends with REQUEST at this guest time */
 void ms_do_effects(ms_machine *m, int32_t first, int32_t count, uint16_t device);   /* by the host, outside of a bus cycle */
+
+/* ring.c */
 int  ms_ring_restore(ms_machine *m, uint32_t ring, const uint8_t *bytes, size_t count);  /* contents only, nothing happens */
 size_t ms_ring_copy(const ms_machine *m, uint32_t ring, uint8_t *bytes, size_t room);    /* looks, takes nothing */
 

@@ -1,21 +1,42 @@
-/* fast.c - the fast core: whatever is plain, quickly.
+/* fast.c - the fast core: whatever is plain, quickly (docs/design/dispatch.md).
  *
  * Each first word leads to a handler, specialised by instruction, byte or word, and the classes of its operands where
  * they are common.  A handler does the whole instruction in the plain way, or nothing: then the reference core executes
  * it.  So there is one meaning of everything that is odd, and it stands in the reference core.
  *
  * ms_run_ahead starts only where nothing can happen between two instructions, and ends before anything can: before the
- * next due time, before the limit, and where the window of first words ends.  Time and instructions are counted down
- * together in one word, `budget`. */
+ * next due time, before the limit, and where the plain memory of first words ends.  Time and instructions are counted
+ * together in one word, `budget`.
+ *
+ * Three back ends: handlers as functions that end in a tail call (only where the compiler carries them: else they would
+ * fill the stack), as labels of one function with computed goto, as cases of a switch.  build_core.py chooses. */
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "fast.h"
 
+#define MS_TAIL   1
+#define MS_GOTO   2
+#define MS_SWITCH 3
+#ifndef MS_DISPATCH
+#define MS_DISPATCH MS_GOTO
+#endif
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__) || !defined(__OPTIMIZE__)
+#define MS_NO_TAIL 1
+#endif
+#if MS_DISPATCH == MS_TAIL && defined(MS_NO_TAIL)
+#undef MS_DISPATCH
+#define MS_DISPATCH MS_GOTO
+#endif
+
+#include "handlers.h"
+
+/* The machine while it runs: pc lies behind the first word; nz and v as one word (fast.h). */
 #define CARRIED ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c
+#define CARRY(pc) m, budget, pc, word, nzv, c
 typedef void (*ms_handler)(CARRIED);
 
-/* Back to ms_run_ahead, in front of the instruction at pc. */
-static __attribute__((noinline, noclone)) void leave(ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c)
+/* Back to go_ahead, in front of the instruction at pc. */
+static __attribute__((noinline, noclone)) void leave(CARRIED)
 {
     (void)word;
     m->r[7] = (uint16_t)pc;
@@ -26,268 +47,257 @@ static __attribute__((noinline, noclone)) void leave(ms_machine *m, uint64_t bud
     m->c = (uint8_t)c;
 }
 
-/* A word that the fast core never runs. */
-static void leave_it(ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c)
-{
-    leave(m, budget, pc - 2, word, nzv, c);
-}
+#if defined(__has_attribute)
+#if __has_attribute(musttail)
+#define TAIL_CALL __attribute__((musttail)) return
+#endif
+#endif
+#ifndef TAIL_CALL
+#define TAIL_CALL return
+#endif
 
+#if MS_DISPATCH == MS_TAIL
+#define OUT(at) TAIL_CALL leave(CARRY(at))
+#define GO()    TAIL_CALL ((ms_handler)m->paces[word])(CARRY(pc + 2))
+#elif MS_DISPATCH == MS_GOTO
+#define OUT(at) do { pc = (at); goto out; } while (0)
+#define GO()    do { pc += 2; goto *m->paces[word]; } while (0)
+#else
+#define OUT(at) do { pc = (at); goto out; } while (0)
+#define GO()    do { pc += 2; goto again; } while (0)
+#endif
+
+/* --- what a handler does --------------------------------------------------------------------------------------------- */
+
+#define LEADS_ANYWHERE(form) (MS_FORM_##form == MS_FORM_JUMP || MS_FORM_##form == MS_FORM_CALL)
+
+/* On to the next instruction; is_even: PC can't have become odd. */
 #define NEXT(is_even) \
     do { \
-        nzv = h.nz | (uint64_t)h.v << 32, c = h.c, pc = h.pc; \
-        if (__builtin_expect((int64_t)budget < 0 || pc >= m->code_bytes || (!(is_even) && pc & 1u), 0)) \
-            return leave(m, budget, pc, word, nzv, c); \
+        nzv = h.nz | (uint64_t)h.v << 32, c = h.c; \
+        if (__builtin_expect((int64_t)budget < 0 || h.pc >= m->code_bytes || (!(is_even) && h.pc & 1u), 0)) OUT(h.pc); \
+        pc = h.pc; \
         word = word_at(m, pc); \
-        return ((ms_handler)m->paces[word])(m, budget, pc + 2, word, nzv, c); \
+        GO(); \
     } while (0)
 
-#define HANDLER(name, pattern, form, byte, S, D) \
-    static void name##_##byte##_##S##_##D(CARRIED) \
-    { \
+#define DO_FIXED(name, form, byte, S, D) \
+    do { \
         ms_way h = {.pc = pc, .nz = (uint32_t)nzv, .v = (uint32_t)(nzv >> 32), .c = c}; \
-        go_##name(m, &h, word, byte, S, D); \
-        if (FOR_JUMPS_##form && h.pc == pc - 2) h.far = 1; \
-        if (__builtin_expect(h.far, 0)) return leave(m, budget, pc - 2, word, nzv, c); \
+        name##_fixed(m, &h, word, byte, S, D); \
+        if (LEADS_ANYWHERE(form) && h.pc == pc - 2) h.far = 1; \
+        if (__builtin_expect(h.far, 0)) OUT(pc - 2); \
         step_fixed(m, word >> 6, byte, S); \
         step_fixed(m, word, byte, D); \
         budget -= m->cost[cycles_of(MS_FORM_##form, S, D)]; \
-        NEXT(!FOR_JUMPS_##form); \
-    }
+        NEXT(!LEADS_ANYWHERE(form)); \
+    } while (0)
 
-#define HANDLER_ANY(name, pattern, form, byte) \
-    static void name##_##byte##_any(CARRIED) \
-    { \
+#define DO_ANY(name, form, byte) \
+    do { \
         ms_way h = {.nz = (uint32_t)nzv, .v = (uint32_t)(nzv >> 32), .c = c}; \
-        const uint16_t source = m->r[word >> 6 & 7u], target = m->r[word & 7u]; \
+        const uint16_t first = m->r[word >> 6 & 7u], second = m->r[word & 7u]; \
         m->r[7] = (uint16_t)pc; \
-        any_##name(m, &h, word, byte, WITH_PC, WITH_PC); \
+        name##_any(m, &h, word, byte, WITH_PC, WITH_PC); \
         h.pc = m->r[7]; \
-        if (FOR_JUMPS_##form && h.pc == pc - 2) h.far = 1; \
+        if (LEADS_ANYWHERE(form) && h.pc == pc - 2) h.far = 1; \
         if (__builtin_expect(h.far, 0)) { \
-            m->r[word >> 6 & 7u] = source; \
-            m->r[word & 7u] = target; \
-            return leave(m, budget, pc - 2, word, nzv, c); \
+            m->r[word >> 6 & 7u] = first; \
+            m->r[word & 7u] = second; \
+            OUT(pc - 2); \
         } \
         budget -= m->cost[m->decoded[word].cycles]; \
         NEXT(0); \
-    }
+    } while (0)
 
-#define FORM_CYCLES(name, operands, source, destination, cycles, byte) {cycles, MS_USE_##source, MS_USE_##destination},
-static const struct { uint8_t cycles, source, destination; } form_cycles[] = {MS_FORMS(FORM_CYCLES)};
+/* --- the bodies, with fixed operands and with any --------------------------------------------------------------------- */
 
-ALWAYS unsigned mode_of(ms_class k)
-{
-    switch (k) {
-    case REG:  return 0;
-    case DEF:  return 1;
-    case INC:  case IMM: return 2;
-    case INCD: case ABS: return 3;
-    case DEC:  case PUSH: return 4;
-    case DECD: return 5;
-    case IDX:  case REL: return 6;
-    case IDXD: case RELD: return 7;
-    default:   return 0;
-    }
-}
-
-ALWAYS unsigned cycles_of(unsigned form, ms_class s, ms_class d)
-{
-    return form_cycles[form].cycles + ms_operand_cycles(mode_of(s), form_cycles[form].source) +
-           ms_operand_cycles(mode_of(d), form_cycles[form].destination);
-}
-
-/* --- which bodies are specialised ---------------------------------------------------------------------------------- */
-
-#ifndef SOURCES
-#define SOURCES(X, ...) \
-    X(__VA_ARGS__, REG) X(__VA_ARGS__, DEF) X(__VA_ARGS__, INC) X(__VA_ARGS__, DEC) X(__VA_ARGS__, IDX) \
-    X(__VA_ARGS__, IMM) X(__VA_ARGS__, ABS) X(__VA_ARGS__, REL)
-#define TARGETS(X, ...) \
-    X(__VA_ARGS__, REG) X(__VA_ARGS__, DEF) X(__VA_ARGS__, INC) X(__VA_ARGS__, DEC) X(__VA_ARGS__, PUSH) \
-    X(__VA_ARGS__, IDX) X(__VA_ARGS__, ABS) X(__VA_ARGS__, REL)
-#endif
-
-/* X(name, pattern, form, byte, S, D) for each specialised body of a form; WITH_PC takes every other word. */
-#define ONE(X, name, pattern, form, byte, S, D) X(name, pattern, form, byte, S, D)
-#define EACH_TARGET(X, name, pattern, form, byte, S) TARGETS(ONE, X, name, pattern, form, byte, S)
-#define EACH_PAIR(X, name, pattern, form, byte) SOURCES(EACH_TARGET, X, name, pattern, form, byte)
-#define EACH_READ(X, name, pattern, form, byte) SOURCES(EACH_IMMEDIATE, X, name, pattern, form, byte) EACH_PAIR(X, name, pattern, form, byte)
-#define EACH_IMMEDIATE(X, name, pattern, form, byte, S) X(name, pattern, form, byte, S, IMM)
-#define EACH_ONE(X, name, pattern, form, byte) TARGETS(ONE, X, name, pattern, form, byte, REG)
-#define EACH_PLACE(X, name, pattern, form, byte) \
-    X(name, pattern, form, byte, REG, DEF) X(name, pattern, form, byte, REG, IDX) X(name, pattern, form, byte, REG, ABS) X(name, pattern, form, byte, REG, REL) \
-    X(name, pattern, form, byte, REG, INCD)
-#define BOTH(EACH, X, name, pattern, form) EACH(X, name, pattern, form, 0) EACH(X, name, pattern, form, 1)
-
-#define FAST_PLAIN(X, name, pattern, form)
-#define FAST_RETURN(X, name, pattern, form)
-#define FAST_TRAP(X, name, pattern, form)
-#define FAST_TRAP_NUMBER(X, name, pattern, form)
-#define FAST_NUMBER(X, name, pattern, form)
-#define FAST_MARKER(X, name, pattern, form)
-#define FAST_LOAD_BYTE(X, name, pattern, form)
-#define FAST_STORE_BYTE(X, name, pattern, form)
-#define FAST_CODES(X, name, pattern, form)   X(name, pattern, form, 0, REG, REG)
-#define FAST_UNCALL(X, name, pattern, form)
-#define FAST_BRANCH(X, name, pattern, form)  X(name, pattern, form, 0, REG, REG)
-#define FAST_LOOP(X, name, pattern, form)    X(name, pattern, form, 0, REG, REG)
-#define FAST_JUMP(X, name, pattern, form)    EACH_PLACE(X, name, pattern, form, 0)
-#define FAST_CALL(X, name, pattern, form)    EACH_PLACE(X, name, pattern, form, 0)
-#define FAST_TEST(X, name, pattern, form)    BOTH(EACH_ONE, X, name, pattern, form)
-#define FAST_CHANGE(X, name, pattern, form)  BOTH(EACH_ONE, X, name, pattern, form)
-#define FAST_STORE(X, name, pattern, form)   BOTH(EACH_ONE, X, name, pattern, form)
-#define FAST_COMPARE(X, name, pattern, form) BOTH(EACH_READ, X, name, pattern, form)
-#define FAST_COMBINE(X, name, pattern, form) BOTH(EACH_PAIR, X, name, pattern, form)
-#define FAST_MOVE(X, name, pattern, form)    BOTH(EACH_PAIR, X, name, pattern, form)
-#define FAST_REGISTER_COMBINE(X, name, pattern, form) EACH_ONE(X, name, pattern, form, 0)
-
-/* Forms that may lead anywhere, also to an odd address or to themselves. */
-#define JUMPS(form) (form == MS_FORM_JUMP || form == MS_FORM_CALL)
-#define FOR_JUMPS_CODES 0
-#define FOR_JUMPS_UNCALL 0
-#define FOR_JUMPS_BRANCH 0
-#define FOR_JUMPS_LOOP 0
-#define FOR_JUMPS_JUMP 1
-#define FOR_JUMPS_CALL 1
-#define FOR_JUMPS_TEST 0
-#define FOR_JUMPS_CHANGE 0
-#define FOR_JUMPS_STORE 0
-#define FOR_JUMPS_COMPARE 0
-#define FOR_JUMPS_COMBINE 0
-#define FOR_JUMPS_MOVE 0
-#define FOR_JUMPS_REGISTER_COMBINE 0
-
-#define ANY_PLAIN(X, name, pattern, form)
-#define ANY_RETURN(X, name, pattern, form)
-#define ANY_TRAP(X, name, pattern, form)
-#define ANY_TRAP_NUMBER(X, name, pattern, form)
-#define ANY_NUMBER(X, name, pattern, form)
-#define ANY_MARKER(X, name, pattern, form)
-#define ANY_LOAD_BYTE(X, name, pattern, form)
-#define ANY_STORE_BYTE(X, name, pattern, form)
-#define ANY_CODES(X, name, pattern, form)
-#define ANY_BRANCH(X, name, pattern, form)
-#define ANY_LOOP(X, name, pattern, form)
-#define ANY_UNCALL(X, name, pattern, form)  X(name, pattern, form, 0)
-#define ANY_JUMP(X, name, pattern, form)    X(name, pattern, form, 0)
-#define ANY_CALL(X, name, pattern, form)    X(name, pattern, form, 0)
-#define ANY_TEST(X, name, pattern, form)    X(name, pattern, form, 0) X(name, pattern, form, 1)
-#define ANY_CHANGE(X, name, pattern, form)  X(name, pattern, form, 0) X(name, pattern, form, 1)
-#define ANY_STORE(X, name, pattern, form)   X(name, pattern, form, 0) X(name, pattern, form, 1)
-#define ANY_COMPARE(X, name, pattern, form) X(name, pattern, form, 0) X(name, pattern, form, 1)
-#define ANY_COMBINE(X, name, pattern, form) X(name, pattern, form, 0) X(name, pattern, form, 1)
-#define ANY_MOVE(X, name, pattern, form)    X(name, pattern, form, 0) X(name, pattern, form, 1)
-#define ANY_REGISTER_COMBINE(X, name, pattern, form) X(name, pattern, form, 0)
-
-#define BODY(sort, name) \
-    ALWAYS void sort##_##name(ms_machine *m, ms_way *h, const uint32_t word, const unsigned byte, const ms_class S, const ms_class D)
+#define BODY(name) \
+    ALWAYS void SORT(name)(ms_machine *m, ms_way *h, const uint32_t word, const unsigned byte, const ms_class S, const ms_class D)
 #define ALIAS(name, of, pattern)
 
+#if MS_DISPATCH == MS_TAIL
+#define HANDLER(id, what) static void id(CARRIED) { what; }
+#else
+#define HANDLER(id, what)
+#endif
+#define FIXED_HANDLER(name, pattern, form, byte, S, D) HANDLER(name##_##byte##_##S##_##D, DO_FIXED(name, form, byte, S, D))
+#define ANY_HANDLER(name, pattern, form, byte) HANDLER(name##_##byte##_any, DO_ANY(name, form, byte))
+
 #define SORT(name) name##_fixed
-#define INSN(name, pattern, form, codes, module, traps, source) \
-    BODY(go, name); \
-    FAST_##form(HANDLER, name, pattern, form) \
-    BODY(go, name)
+#define INSN(name, pattern, form, codes, module, traps, source) BODY(name); FIXED(FIXED_HANDLER, name, pattern, form) BODY(name)
 #include "families.inc"
 #undef INSN
 #undef SORT
 
 #define SORT(name) name##_any
-#define INSN(name, pattern, form, codes, module, traps, source) \
-    BODY(any, name); \
-    ANY_##form(HANDLER_ANY, name, pattern, form) \
-    BODY(any, name)
+#define INSN(name, pattern, form, codes, module, traps, source) BODY(name); ANY(ANY_HANDLER, name, pattern, form) BODY(name)
 #include "families.inc"
 #undef INSN
-#undef ALIAS
+#undef SORT
 
-/* --- the table --------------------------------------------------------------------------------------------------------- */
+/* --- dispatch ----------------------------------------------------------------------------------------------------------- */
 
-typedef struct { ms_handler handler; uint8_t byte, source, target; } entry;
-typedef struct { const char *mnemonic; const entry *entries; } offer;
+/* Bodies on offer to the words of a record.  first: number of the first one's case, where bodies are cases. */
+typedef struct { const ms_offer *list; uintptr_t first; } offers;
+static offers fixed_offers[MS_RECORDS], any_offers[MS_RECORDS];
+static const void *no_handler;                             /* of words that the fast core never runs */
 
-static const entry *chosen[MS_RECORDS];
-
-static void offer_entries(const char *mnemonic, const entry *entries)
+/* The same bodies are on offer to an instruction and to its byte form. */
+static void offer(offers *to, const char *mnemonic, const ms_offer *list)
 {
-    const size_t length = strlen(mnemonic);
+    static uintptr_t cases;
+    char byte_form[sizeof ms_record_list->mnemonic + 1];
+    snprintf(byte_form, sizeof byte_form, "%sB", mnemonic);
     for (uint32_t i = 1; i < MS_RECORDS; i++) {
-        const char *name = ms_record_list[i].mnemonic;
-        if (!strcmp(name, mnemonic) || (!strncmp(name, mnemonic, length) && !strcmp(name + length, "B") && ms_record_list[i].is_byte)) chosen[i] = entries;
+        const ms_record *r = &ms_record_list[i];
+        if (!strcmp(r->mnemonic, mnemonic) || (r->is_byte && !strcmp(r->mnemonic, byte_form))) to[i] = (offers){list, cases + 1};
     }
+    for (; list->byte < 2; list++) cases++;
 }
 
-#define LISTED_ANY(name, pattern, form, byte) {EXISTS(pattern, byte, name##_##byte##_any), byte, WITH_PC, WITH_PC},
-#define EXISTS(pattern, byte, handler) ((byte) && (pattern)[0] != '*' ? NULL : (handler))
-#define LISTED(name, pattern, form, byte, S, D) {EXISTS(pattern, byte, name##_##byte##_##S##_##D), byte, S, D},
-#define INSN(name, pattern, form, codes, module, traps, source) \
-    static const entry entries_##name[] = {FAST_##form(LISTED, name, pattern, form) ANY_##form(LISTED_ANY, name, pattern, form) {NULL, 2, 0, 0}}; \
-    offer_entries(#name, entries_##name); \
-    if (0)
-#define ALIAS(name, of, pattern)
-static void offer_all(void)
+#define EXISTS(pattern, byte) (!(byte) || (pattern)[0] == '*')
+#define END {NULL, 0, 2, 0, 0}
+#define FIXED_OFFER(name, pattern, form, byte, S, D) \
+    {AT(pattern, byte, name##_##byte##_##S##_##D), EXISTS(pattern, byte), byte, S, D},
+#define ANY_OFFER(name, pattern, form, byte) \
+    {AT(pattern, byte, name##_##byte##_any), EXISTS(pattern, byte), byte, WITH_PC, WITH_PC},
+#define OFFER_FIXED(name, pattern, form) \
+    { static const ms_offer all[] = {FIXED(FIXED_OFFER, name, pattern, form) END}; offer(fixed_offers, #name, all); }
+#define OFFER_ANY(name, pattern, form) \
+    { static const ms_offer all[] = {ANY(ANY_OFFER, name, pattern, form) END}; offer(any_offers, #name, all); }
+
+/* Inside a function the text of a body is only parsed: it needs its names, and nothing of it is left. */
+#define BODY_NAMES \
+    ms_way way = {0}, *h = &way; \
+    const unsigned byte = 0; \
+    const ms_class S = REG, D = REG; \
+    (void)h, (void)byte, (void)S, (void)D
+
+#if MS_DISPATCH == MS_TAIL
+
+static void leave_word(CARRIED) { TAIL_CALL leave(CARRY(pc - 2)); }
+#define NO_HANDLER leave_word
+#define AT(pattern, byte, id) (EXISTS(pattern, byte) ? (const void *)(id) : NULL)
+static void dispatch(CARRIED) { ((ms_handler)m->paces[word])(CARRY(pc)); }
+static void offer_all(ms_machine *m, uint32_t word)
 {
-    ms_machine *m = NULL;
-    ms_way way = {0}, *h = &way;
-    const uint32_t word = 0;
-    const unsigned byte = 0;
-    const ms_class S = REG, D = REG;
-    (void)m, (void)h, (void)word, (void)byte, (void)S, (void)D;
+    BODY_NAMES;
+
+#else
+
+#if MS_DISPATCH == MS_GOTO
+#define NO_HANDLER &&leave_word
+#define AT(pattern, byte, id) (EXISTS(pattern, byte) ? &&id : NULL)
+#define LABEL(id) id
+#else
+#define NO_HANDLER NULL
+#define AT(pattern, byte, id) NULL
+#define LABEL(id) case __COUNTER__ - BEFORE_CASES
+#endif
+#define FIXED_CASE(name, pattern, form, byte, S, D) LABEL(name##_##byte##_##S##_##D): DO_FIXED(name, form, byte, S, D);
+#define ANY_CASE(name, pattern, form, byte) LABEL(name##_##byte##_any): DO_ANY(name, form, byte);
+
+#pragma GCC diagnostic ignored "-Wimplicit-fallthrough"       /* no case ends where the next begins: each goes on by itself */
+
+/* Without a machine it only fills the offers: labels are known nowhere else. */
+static void dispatch(CARRIED)
+{
+    BODY_NAMES;
+    if (!m) goto offers;
+#if MS_DISPATCH == MS_GOTO
+    goto *m->paces[word];
+#else
+    enum { BEFORE_CASES = __COUNTER__ };
+again:
+    switch ((uintptr_t)m->paces[word]) {
+    default: goto leave_word;
+#endif
+#define SORT(name) name##_fixed
+#define INSN(name, pattern, form, codes, module, traps, source) FIXED(FIXED_CASE, name, pattern, form) if (0)
 #include "families.inc"
-}
-
-static ms_class class_of(unsigned field, unsigned byte)
-{
-    static const uint8_t with_pc[8] = {WITH_PC, WITH_PC, IMM, ABS, WITH_PC, WITH_PC, REL, RELD};
-    static const uint8_t others[8] = {REG, DEF, INC, INCD, DEC, DECD, IDX, IDXD};
-    const unsigned mode = field >> 3 & 7u, reg = field & 7u;
-    if (reg == 7) return with_pc[mode];
-    if (reg == 6 && mode == 4) return PUSH;
-    if (reg == 6 && mode == 5) return WITH_PC;
-    (void)byte;
-    return others[mode];
-}
-
-static int steps(ms_class k) { return k == INC || k == INCD || k == DEC || k == DECD || k == PUSH; }
-
-static ms_handler pick(const ms_record *r, const entry *e, unsigned word)
-{
-    const ms_form *f = ms_form_at(r->form);
-    ms_class s = f->source ? class_of(word >> 6, r->is_byte) : REG, d = f->destination ? class_of(word, r->is_byte) : REG;
-    const unsigned mode = word >> 3 & 7u;
-    ms_handler any = NULL;
-    if (r->form == MS_FORM_BRANCH && (word & 0377u) == 0377u) return NULL;       /* to itself: STUCK is for the reference core */
-    if (r->form == MS_FORM_LOOP && (word >> 6 & 7u) == 7u) return NULL;
-    if (r->form == MS_FORM_UNCALL) s = d = WITH_PC;
-    if (strchr(f->operands, 'R') && r->form != MS_FORM_CALL && (word >> 6 & 7u) == 7u) s = WITH_PC;
-    /* the same register twice: D01, D02, and steps that the other operand must see */
-    if ((word >> 6 & 7u) == (word & 7u) && (steps(s) || (s == REG && mode >= 2 && mode <= 5))) s = WITH_PC;
-    if (r->form == MS_FORM_CALL && mode == 3 && ((word & 7u) == 6 || (word >> 6 & 7u) == (word & 7u))) s = WITH_PC;
-    for (; e->byte < 2; e++) {
-        if (e->byte != r->is_byte) continue;
-        if (e->source == s && e->target == d) return e->handler;
-        if (e->source == WITH_PC) any = e->handler;
+#undef INSN
+#undef SORT
+#define SORT(name) name##_any
+#define INSN(name, pattern, form, codes, module, traps, source) ANY(ANY_CASE, name, pattern, form) if (0)
+#include "families.inc"
+#undef INSN
+#undef SORT
+#if MS_DISPATCH == MS_SWITCH
     }
-    return any;
+#endif
+leave_word:
+    pc -= 2;
+out:
+    leave(CARRY(pc));
+    return;
+offers:
+
+#endif
+
+    no_handler = NO_HANDLER;
+#define SORT(name) name##_fixed
+#define INSN(name, pattern, form, codes, module, traps, source) OFFER_FIXED(name, pattern, form) if (0)
+#include "families.inc"
+#undef INSN
+#undef SORT
+#define SORT(name) name##_any
+#define INSN(name, pattern, form, codes, module, traps, source) OFFER_ANY(name, pattern, form) if (0)
+#include "families.inc"
+#undef INSN
+#undef SORT
+}
+
+#if MS_DISPATCH != MS_TAIL
+static void offer_all(ms_machine *m, uint32_t word) { dispatch(m, 0, 0, word, 0, 0); }
+#endif
+
+/* --- the table -------------------------------------------------------------------------------------------------------- */
+
+static const void *handler_among(const offers *o, const ms_record *r, ms_class s, ms_class d)
+{
+    for (const ms_offer *each = o->list; each && each->byte < 2; each++) {
+        if (!each->exists || each->byte != r->is_byte || each->source != s || each->target != d) continue;
+        return MS_DISPATCH == MS_SWITCH ? (const void *)(o->first + (uintptr_t)(each - o->list)) : each->handler;
+    }
+    return NULL;
+}
+
+/* Looked up once for each pair of classes, not for each word. */
+typedef struct { const void *found[MS_CLASSES][MS_CLASSES]; uint8_t known[MS_CLASSES][MS_CLASSES]; } picks;
+
+static const void *handler_of(picks *p, uint32_t record, unsigned word)
+{
+    const ms_record *r = &ms_record_list[record];
+    if (record == MS_RESERVED || is_left_alone(r, word)) return no_handler;
+    ms_class s, d;
+    classes_of(r, word, &s, &d);
+    if (!p->known[s][d]) {
+        const void *handler = handler_among(&fixed_offers[record], r, s, d);
+        if (!handler) handler = handler_among(&any_offers[record], r, WITH_PC, WITH_PC);
+        p->found[s][d] = handler ? handler : no_handler;
+        p->known[s][d] = 1;
+    }
+    return p->found[s][d];
 }
 
 const void *const *ms_fast_table(const ms_decoded *decoded)
 {
-    static int offered;
-    if (!offered) offer_all();
+    static int offered;                                    /* under the lock of table.c */
+    if (!offered) offer_all(NULL, 0);
     offered = 1;
     const void **table = calloc(0200000, sizeof *table);
-    if (!table) return NULL;
-    for (unsigned word = 0; word < 0200000; word++) {
-        const unsigned record = decoded[word].record;
-        ms_handler h = chosen[record] ? pick(&ms_record_list[record], chosen[record], word) : NULL;
-        table[word] = h ? (const void *)h : (const void *)leave_it;
-    }
+    picks *all = calloc(MS_RECORDS, sizeof *all);
+    for (unsigned word = 0; table && all && word < 0200000; word++)
+        table[word] = handler_of(&all[decoded[word].record], decoded[word].record, word);
+    if (!all) free(table), table = NULL;
+    free(all);
     return table;
 }
 
 /* --- running ahead ------------------------------------------------------------------------------------------------------- */
 
+/* What an instruction of so many memory cycles takes from the budget: its time, and it adds one to the count. */
 static void price(ms_machine *m)
 {
     if (m->cost_of[0] == m->base_ns && m->cost_of[1] == m->cycle_ns) return;
@@ -296,37 +306,48 @@ static void price(ms_machine *m)
         m->cost[cycles] = ((m->base_ns + (uint64_t)cycles * m->cycle_ns) << 32) - 1;
 }
 
+/* Between two plain instructions.  A run until an address is left to the reference core: the instruction in front of it
+ * is the last one, and can't be foreseen. */
 static int nothing_can_happen(const ms_machine *m)
 {
-    return !(m->ps & PS_T) && !m->hold_interrupts && !m->halt_switch && !m->until.on_pc && !ms_interrupt_waits(m);
+    return m->base_ns && m->paces && !(m->ps & PS_T) && !m->hold_interrupts && !m->halt_switch && !m->until.on_pc &&
+           !ms_interrupt_waits(m);
 }
+
+/* First words come from plain memory only, and the four bytes behind them are plain as well, so that no handler has to
+ * ask about the further words of its instruction. */
+static uint32_t code_end(const ms_machine *m) { return m->ram_top > 4 ? m->ram_top - 4 : 0; }
 
 /* From PC on, until `time` nanoseconds are used up or something is not plain.  What was run is counted. */
 static void go_ahead(ms_machine *m, uint64_t time)
 {
-    m->code_bytes = m->ram_top > 4 ? m->ram_top - 4 : 0;
     const uint32_t pc = m->r[7];
+    m->code_bytes = code_end(m);
     if (pc & 1u || pc >= m->code_bytes) return;
     price(m);
     const uint64_t nzv = (m->n ? 0x80000000u : 0u) | !m->z | (uint64_t)m->v << 32;
-    const uint32_t word = word_at(m, pc);
-    ((ms_handler)m->paces[word])(m, time << 32, pc + 2, word, nzv, m->c);
+    dispatch(m, time << 32, pc + 2, word_at(m, pc), nzv, m->c);
     m->instructions += (uint32_t)m->budget;
     m->time_ns += time - (uint64_t)((int64_t)m->budget >> 32);
 }
 
-void ms_run_ahead(ms_machine *m, uint64_t last)
+/* Time in which, whatever the instructions are, one more fits before the next due time, and one more into the limit. */
+static uint64_t time_ahead(const ms_machine *m, uint64_t last)
 {
-    if (!nothing_can_happen(m) || !m->base_ns) return;
-    const uint64_t dearest = m->base_ns + (uint64_t)(MS_COSTS - 1) * m->cycle_ns;
+    const uint64_t dearest = m->base_ns + (uint64_t)(MS_COSTS - 1) * m->cycle_ns, most = INT32_MAX;
     const uint64_t count = last - m->instructions;
     uint64_t time = m->next_due - m->time_ns;
-    if (count < 3 || time <= dearest + 1) return;
+    if (count < 3 || time <= dearest + 1) return 0;
     time -= dearest + 1;
-    const uint64_t at_most = INT32_MAX;
-    if (time > at_most) time = at_most;
-    if (count - 2 < time / m->base_ns) time = (count - 2) * m->base_ns;
-    go_ahead(m, time);
+    if (time > most) time = most;
+    return count - 2 < time / m->base_ns ? (count - 2) * m->base_ns : time;
+}
+
+void ms_run_ahead(ms_machine *m, uint64_t last)
+{
+    if (!nothing_can_happen(m)) return;
+    const uint64_t time = time_ahead(m, last);
+    if (time) go_ahead(m, time);
 }
 
 int ms_one_ahead(ms_machine *m)

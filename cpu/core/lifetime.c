@@ -1,6 +1,7 @@
 /* lifetime.c - making and freeing a machine; checking the tables of its devices, so that none can lead outside. */
 #include <stdlib.h>
 #include <string.h>
+#include "agenda.h"
 #include "export.h"
 
 #define MS_SHORTEST_NS 100u       /* no timed action comes faster: a WAIT must not stand in one place */
@@ -19,7 +20,8 @@ ms_machine *ms_new(uint32_t memory_bytes, uint8_t address_bits)
     m->next_due = m->event_ns = m->pause_ns = MS_NEVER;
     m->modes = m->register_sets = 1;
     m->until.text_mask = 0177;
-    if (!m->memory || !m->present) { ms_free(m); return NULL; }
+    m->agenda = ms_agenda_new(m);
+    if (!m->memory || !m->present || !m->agenda) { ms_free(m); return NULL; }
     return m;
 }
 
@@ -42,6 +44,7 @@ void ms_free(ms_machine *m)
     free(m->memory);
     free(m->present);
     free_tables(m);
+    free(m->agenda);
     free(m);
 }
 
@@ -182,6 +185,25 @@ static void *copied(const void *from, uint32_t count, size_t size, int *failed)
     return to;
 }
 
+/* No memory: then there are no tables at all, so that nothing leads from one into another that is not there. */
+static const char *without_tables(ms_machine *m)
+{
+    m->register_count = m->effect_count = m->timer_count = m->line_count = m->ring_count = 0;
+    m->device_count = m->window_count = m->rom_words = 0;
+    return "no memory";
+}
+
+/* What follows from the tables. */
+static const char *make_agenda(ms_machine *m)
+{
+    ms_agenda *agenda = ms_agenda_new(m);
+    if (!agenda) return without_tables(m);
+    free(m->agenda);
+    m->agenda = agenda;
+    ms_agenda_queue_timers(m);
+    return NULL;
+}
+
 const char *ms_load(ms_machine *m, const ms_tables *t)
 {
     if (m->device_count || m->register_count) return "the machine already has its devices";
@@ -203,5 +225,5 @@ const char *ms_load(ms_machine *m, const ms_tables *t)
     COPY(windows, window_count);
     COPY(rom, rom_words);
 #undef COPY
-    return failed ? "no memory" : NULL;
+    return failed ? without_tables(m) : make_agenda(m);
 }

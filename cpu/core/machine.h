@@ -2,7 +2,8 @@
  *
  * Three parts share it:  processor (processor.c, interpreter.inc, insns/), bus (bus.c: memory, I/O page, interrupt
  * arbitration), devices (engine.c: registers, effects and timed actions as data).  No part calls back into Python except
- * through ms_machine.call, and only from the I/O page or a timed action.
+ * through ms_machine.call, and only from the I/O page or a timed action.  Registers, lines and due times change only in
+ * engine.c: it keeps an agenda of what comes next beside them (agenda.h).
  *
  * Words are 16 bits; addresses are byte addresses; times are nanoseconds of guest time.  State that must survive a freeze
  * is plain data here or in the arrays hung on the machine; pointers are set up again by the binding.
@@ -169,6 +170,7 @@ typedef struct {
     uint8_t  text_mask;              /* bits of an output byte that are compared (0177 leaves out parity) */
 } ms_until;
 
+typedef struct ms_agenda ms_agenda;   /* agenda.h */
 typedef struct ms_machine ms_machine;
 struct ms_machine {
     /* processor registers of the current mode and set; r[6] is SP, r[7] is PC */
@@ -236,6 +238,7 @@ struct ms_machine {
     ms_line     *lines;     uint32_t line_count;
     ms_ring     *rings;     uint32_t ring_count;
     ms_device   *devices;   uint32_t device_count;
+    ms_agenda   *agenda;             /* what follows from these tables: what comes next; no freeze keeps it */
     int32_t  request_line;           /* best pending line that a grant can reach, -1 none; kept by engine.c */
     uint8_t  request_level;          /* its level, 0 if none */
     uint8_t  one_level;              /* D23: position alone decides, PS bit 7 masks */
@@ -280,11 +283,13 @@ void ms_bus_initialise(ms_machine *m);                     /* INIT to every devi
 void ms_power_up_devices(ms_machine *m);                   /* power-up values, then INIT, then on_power */
 void ms_run_due(ms_machine *m);                            /* every timed action due at m->time_ns; sets next_due */
 int  ms_only_pause_is_due(const ms_machine *m);            /* next_due is the pause of the host, and no timed action */
-void ms_settle_lines(ms_machine *m, uint16_t device);      /* conditions of a device's lines after a change; sets request_line */
 uint16_t ms_acknowledge(ms_machine *m, int32_t line);      /* the grant arrives: vector; pending drops, on_acknowledge runs */
+
+/* ring.c */
 size_t ms_ring_feed(ms_machine *m, uint32_t ring, const uint8_t *bytes, size_t count);   /* host to guest */
 size_t ms_ring_drain(ms_machine *m, uint32_t ring, uint8_t *bytes, size_t room);          /* guest to host */
 void ms_ring_put(ms_machine *m, uint32_t ring, uint8_t byte);                             /* by effects; drives until Text */
+uint8_t ms_ring_take(ms_machine *m, uint32_t ring);                                       /* by effects; 0 if it is empty */
 
 /* processor.c */
 int  ms_processor_cycle(ms_machine *m, uint32_t offset, ms_cycle cycle, uint16_t *data);  /* PS and its like in the I/O page; -1: nobody */

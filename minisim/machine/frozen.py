@@ -32,7 +32,7 @@ _TABLES = {*STRUCTS, "rom"}
 _APART = {
     *(_TABLES | {count for _, count in STRUCTS.values()}),
     *("rom_words", "profile", "decoded", "memory", "memory_bytes", "present", "address_bits", "io", "call", "handle"),
-    *("until", "access", "stop_request", "modules", "ram_top", "modes", "register_sets", "one_level", "core"),
+    *("until", "access", "stop_request", "modules", "ram_top", "modes", "register_sets", "one_level", "core", "agenda"),
 }
 _NAMES = [name for name, _ in ffi.typeof("ms_machine").fields if name not in _APART]
 _DAMAGED = "the frozen machine is damaged"
@@ -205,6 +205,7 @@ def _fields(raw: Any, state: dict[str, Any]) -> None:
         raise FrozenStateError("this machine was frozen by another version")
     for name, value in state["fields"].items():
         setattr(raw, name, value)
+    lib.ms_pause_at(raw, raw.pause_ns)  # so that next_due fits the timed actions, whatever the file says
     for name, value in state["until"].items():
         setattr(raw.until, name, value)
     for index, access in enumerate(state["access"]):

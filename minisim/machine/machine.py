@@ -182,9 +182,8 @@ class Machine:
         reason = reason_of(lib.ms_run_freely(raw, limit))
         if reason is not Reason.LIMIT:
             reason = finished(self, reason)
-        return Stop(
-            reason, raw.r[7], raw.instructions - first, raw.time_ns - began, at=raw.instruction_pc, place=self.layout.place
-        )
+        count, time_ns, place = raw.instructions - first, raw.time_ns - began, self.layout.place
+        return Stop(reason, raw.r[7], count, time_ns, at=raw.instruction_pc, place=place)
 
     def _note_first_pc(self) -> None:
         if self.layout.first_pc is None:

@@ -109,7 +109,7 @@ def finished(machine: Machine, reason: Reason) -> Reason:
     for _ in range(MOST_EVENTS):
         if all(raw.timers[number].due == lib.MS_NEVER for number in timers):
             break
-        raw.time_ns = max(raw.time_ns, min(raw.timers[n].due for n in range(raw.timer_count)))
+        raw.time_ns = max(raw.time_ns, raw.next_due)
         lib.ms_run_due(raw)
     return Reason.REACHED if raw.stop == lib.MS_STOP_REACHED else reason
 

@@ -125,8 +125,7 @@ class Bell:
 
     def arm(self, line: int, due: int) -> None:
         """Ask at a guest time, in ns."""
-        self.core.raw.timers[line].due = due
-        self.core.raw.next_due = min(self.core.raw.next_due, due)
+        lib.ms_arm_at(self.core.raw, line, due)
 
 
 def io_read(core: Core, address: int) -> int | None:

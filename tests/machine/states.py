@@ -8,7 +8,7 @@ from minisim.cpu._core import ffi
 # Set up again on thawing: where they point differs between two machines, what stands there is compared by freezing.
 POINTERS = (
     "decoded", "present", "rom", "windows", "registers", "effects", "timers", "lines", "rings", "devices",
-    "call", "handle",
+    "agenda", "call", "handle",
 )  # fmt: skip
 
 

@@ -134,6 +134,15 @@ def test_a_changed_state_with_a_fitting_hash_can_not_lead_outside(what: str) -> 
         minisim.thaw(frozen)
 
 
+@pytest.mark.parametrize("next_due", [0, 1 << 63, (1 << 64) - 1])
+def test_what_comes_next_follows_from_the_timed_actions_whatever_the_file_says(next_due: int) -> None:
+    machine = gauge(100)
+    thawed = minisim.thaw(resealed(machine, lambda state: put(state, "fields", "next_due", value=next_due)))
+    assert thawed.freeze() == machine.freeze()
+    assert thawed.run(limit=500_000) == machine.run(limit=500_000)
+    assert thawed.freeze() == machine.freeze()
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_any_changed_number_is_refused_or_runs_without_harm(data: st.DataObject) -> None:
