@@ -31,19 +31,30 @@
 #define SHAPE_COMBINE          PAIRS
 #define SHAPE_MOVE             PAIRS
 
-/* Classes that get bodies of their own; fewer where all of them are one function, which compilers take long over. */
-#if MS_DISPATCH == MS_TAIL
-#define COMMON_SOURCES(X, ...) \
+/* Classes that get bodies of their own with each other, and those that get one with a register only.  All of them with
+ * each other take twice as long to compile (MS_ALL_PAIRS: for wheels); where all bodies are one function, compilers take
+ * so long that only a few classes are left. */
+#define SELDOM_CLASSES(X, ...) X(__VA_ARGS__, INCD) X(__VA_ARGS__, DECD) X(__VA_ARGS__, IDXD) X(__VA_ARGS__, RELD)
+#define USUAL_SOURCES(X, ...) \
     X(__VA_ARGS__, REG) X(__VA_ARGS__, DEF) X(__VA_ARGS__, INC) X(__VA_ARGS__, DEC) X(__VA_ARGS__, IDX) \
     X(__VA_ARGS__, IMM) X(__VA_ARGS__, ABS) X(__VA_ARGS__, REL)
-#define COMMON_TARGETS(X, ...) \
+#define USUAL_TARGETS(X, ...) \
     X(__VA_ARGS__, REG) X(__VA_ARGS__, DEF) X(__VA_ARGS__, INC) X(__VA_ARGS__, DEC) X(__VA_ARGS__, PUSH) \
     X(__VA_ARGS__, IDX) X(__VA_ARGS__, ABS) X(__VA_ARGS__, REL)
-#else
+#if MS_DISPATCH != MS_TAIL
 #define COMMON_SOURCES(X, ...) \
     X(__VA_ARGS__, REG) X(__VA_ARGS__, INC) X(__VA_ARGS__, IDX) X(__VA_ARGS__, IMM) X(__VA_ARGS__, REL)
 #define COMMON_TARGETS(X, ...) \
     X(__VA_ARGS__, REG) X(__VA_ARGS__, DEF) X(__VA_ARGS__, INC) X(__VA_ARGS__, PUSH) X(__VA_ARGS__, REL)
+#define SELDOM(X, ...)
+#elif defined(MS_ALL_PAIRS)
+#define COMMON_SOURCES(X, ...) USUAL_SOURCES(X, __VA_ARGS__) SELDOM_CLASSES(X, __VA_ARGS__)
+#define COMMON_TARGETS(X, ...) USUAL_TARGETS(X, __VA_ARGS__) SELDOM_CLASSES(X, __VA_ARGS__)
+#define SELDOM(X, ...)
+#else
+#define COMMON_SOURCES USUAL_SOURCES
+#define COMMON_TARGETS USUAL_TARGETS
+#define SELDOM SELDOM_CLASSES
 #endif
 
 /* FIXED(X, name, pattern, form) gives X(name, pattern, form, byte, S, D) for each body with fixed operands,
@@ -59,9 +70,13 @@
 #define FIXED_PLACES(X, ...) \
     X(__VA_ARGS__, 0, REG, DEF) X(__VA_ARGS__, 0, REG, INCD) X(__VA_ARGS__, 0, REG, IDX) \
     X(__VA_ARGS__, 0, REG, ABS) X(__VA_ARGS__, 0, REG, REL)
-#define FIXED_WORD_TARGETS(X, ...)    COMMON_TARGETS(X, __VA_ARGS__, 0, REG)
-#define FIXED_TARGETS(X, ...)         COMMON_TARGETS(X, __VA_ARGS__, 0, REG) COMMON_TARGETS(X, __VA_ARGS__, 1, REG)
-#define FIXED_PAIRS(X, ...)           COMMON_SOURCES(TO_TARGETS, X, __VA_ARGS__, 0) COMMON_SOURCES(TO_TARGETS, X, __VA_ARGS__, 1)
+#define FIXED_WORD_TARGETS(X, ...)    FROM_REGISTER(X, __VA_ARGS__, 0)
+#define FIXED_TARGETS(X, ...)         FROM_REGISTER(X, __VA_ARGS__, 0) FROM_REGISTER(X, __VA_ARGS__, 1)
+#define FIXED_PAIRS(X, ...)           PAIRS_OF_SIZE(X, __VA_ARGS__, 0) PAIRS_OF_SIZE(X, __VA_ARGS__, 1)
+#define PAIRS_OF_SIZE(X, ...) \
+    COMMON_SOURCES(TO_TARGETS, X, __VA_ARGS__) SELDOM(TO_REGISTER, X, __VA_ARGS__) SELDOM(X, __VA_ARGS__, REG)
+#define FROM_REGISTER(X, ...)         COMMON_TARGETS(X, __VA_ARGS__, REG) SELDOM(X, __VA_ARGS__, REG)
+#define TO_REGISTER(X, ...)           X(__VA_ARGS__, REG)
 #define FIXED_READ_PAIRS(X, ...)      FIXED_PAIRS(X, __VA_ARGS__) \
     COMMON_SOURCES(TO_IMMEDIATE, X, __VA_ARGS__, 0) COMMON_SOURCES(TO_IMMEDIATE, X, __VA_ARGS__, 1)
 #define TO_TARGETS(X, ...)            COMMON_TARGETS(X, __VA_ARGS__)

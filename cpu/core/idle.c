@@ -76,7 +76,9 @@ static uint64_t rounds_ahead(const ms_machine *m, const ms_round *round, uint64_
 static void pass_over(ms_machine *m, const ms_round *round, uint64_t rounds)
 {
     for (uint32_t i = 0; i < round->read_count; i++) m->registers[round->reads[i]].reads += rounds;
-    m->instructions += rounds * (m->instructions - round->instructions);
+    const uint64_t instructions = rounds * (m->instructions - round->instructions);
+    m->instructions += instructions;
+    m->passed_over += instructions;
     m->time_ns += rounds * (m->time_ns - round->time_ns);
 }
 

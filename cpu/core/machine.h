@@ -184,6 +184,7 @@ struct ms_machine {
     uint32_t cost_of[2];       /* base_ns and cycle_ns that `cost` was made of */
     uint64_t cost[MS_COSTS];   /* of an instruction with so many cycles: nanoseconds in the upper half, less one */
     struct ms_round *round;    /* being looked at (idle.h), else NULL */
+    uint64_t passed_over;      /* instructions of polling loops that were counted, not run */
 
     uint16_t set[2][6];        /* R0-R5 of the set not in use keep their values here */
     uint16_t stack[4];         /* SP by mode; that of the current mode is in r[6] */
