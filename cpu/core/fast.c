@@ -69,6 +69,7 @@ static __attribute__((noinline, noclone)) void leave(CARRIED)
 
 /* --- what a handler does --------------------------------------------------------------------------------------------- */
 
+/* A JMP to itself may be for ever (STUCK), which is for the reference core to say; it has not committed anything yet. */
 #define LEADS_ANYWHERE(form) (MS_FORM_##form == MS_FORM_JUMP || MS_FORM_##form == MS_FORM_CALL)
 
 /* On to the next instruction; is_even: PC can't have become odd. */
@@ -85,7 +86,7 @@ static __attribute__((noinline, noclone)) void leave(CARRIED)
     do { \
         ms_way h = {.pc = pc, .nz = (uint32_t)nzv, .v = (uint32_t)(nzv >> 32), .c = c}; \
         name##_fixed(m, &h, word, byte, S, D); \
-        if (LEADS_ANYWHERE(form) && h.pc == pc - 2) h.far = 1; \
+        if (MS_FORM_##form == MS_FORM_JUMP && h.pc == pc - 2) h.far = 1; \
         if (__builtin_expect(h.far, 0)) OUT(pc - 2); \
         step_fixed(m, word >> 6, byte, S); \
         step_fixed(m, word, byte, D); \
@@ -100,7 +101,7 @@ static __attribute__((noinline, noclone)) void leave(CARRIED)
         m->r[7] = (uint16_t)pc; \
         name##_any(m, &h, word, byte, WITH_PC, WITH_PC); \
         h.pc = m->r[7]; \
-        if (LEADS_ANYWHERE(form) && h.pc == pc - 2) h.far = 1; \
+        if (MS_FORM_##form == MS_FORM_JUMP && h.pc == pc - 2) h.far = 1; \
         if (__builtin_expect(h.far, 0)) { \
             m->r[word >> 6 & 7u] = first; \
             m->r[word & 7u] = second; \

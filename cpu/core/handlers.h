@@ -139,6 +139,7 @@ static inline int entangled(const ms_record *r, unsigned word, ms_class source)
 {
     const unsigned mode = word >> 3 & 7u, first = word >> 6 & 7u, second = word & 7u;
     if (r->form == MS_FORM_CALL) return mode == 3 && (second == 6 || second == first);
+    if (r->module == MS_MODULE_PAIR) return second == 0 && mode >= 2 && mode <= 5;   /* TSTSET and WRTLCK use R0 beside it */
     if (first != second) return 0;
     return is_stepped(source) || (source == REG && mode >= 2 && mode <= 5);          /* D01, D02 */
 }
