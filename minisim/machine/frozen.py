@@ -32,7 +32,8 @@ _TABLES = {*STRUCTS, "rom"}
 _APART = {
     *(_TABLES | {count for _, count in STRUCTS.values()}),
     *("rom_words", "profile", "decoded", "memory", "memory_bytes", "present", "address_bits", "io", "call", "handle"),
-    *("until", "access", "stop_request", "modules", "ram_top", "modes", "register_sets", "one_level", "core", "agenda"),
+    *("until", "access", "stop_request", "modules", "ram_top", "modes", "register_sets", "one_level"),
+    *("core", "passed_over", "agenda"),
 }
 _NAMES = [name for name, _ in ffi.typeof("ms_machine").fields if name not in _APART]
 _DAMAGED = "the frozen machine is damaged"

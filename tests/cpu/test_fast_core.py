@@ -5,9 +5,9 @@ from __future__ import annotations
 import threading
 
 import pytest
+from machine.states import raw_state
 
 import minisim
-from tests.machine.states import raw_state
 
 # Common practice, no source: a loop with a call, memory operands and a branch on the data.
 LOOP = """

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from core_bench import Bell, prepared
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.assembler import assemble
 from minisim.cpu.handle import Core, Stop
-from tests.cpu.core_bench import Bell, prepared
 
 PROFILE = "two-board-ttl-mmu"
 VECTOR, SERVICE = 0o300, 0o4000
@@ -25,9 +25,7 @@ STACK = "1$: JSR PC, 2$\n TST @#160000\n BEQ 1$\n HALT\n2$: RTS PC"
 
 
 def waiting(core: int, source: str, due: int | None, *, ps: int = 0) -> Core:
-    """A program that polls; the bell sets its bit and asks through VECTOR at `due` ns; the service routine sets the byte
-    at 3000 and returns.
-    """
+    """A program that polls; the bell asks at `due` ns; its service routine sets the byte at 3000 and returns."""
     program = assemble(f". = 1000\n{source}\n. = {SERVICE:o}\n INCB @#3000\n RTI\n")
     made = prepared(PROFILE)
     for block in program.blocks:
