@@ -48,8 +48,9 @@
     X(__VA_ARGS__, REG) X(__VA_ARGS__, DEF) X(__VA_ARGS__, INC) X(__VA_ARGS__, PUSH) X(__VA_ARGS__, REL)
 #define SELDOM(X, ...)
 #elif defined(MS_ALL_PAIRS)
+#define MORE_TARGETS(X, ...) X(__VA_ARGS__, INCD) X(__VA_ARGS__, DECD) X(__VA_ARGS__, IDXD) X(__VA_ARGS__, RELD)
 #define COMMON_SOURCES(X, ...) USUAL_SOURCES(X, __VA_ARGS__) SELDOM_CLASSES(X, __VA_ARGS__)
-#define COMMON_TARGETS(X, ...) USUAL_TARGETS(X, __VA_ARGS__) SELDOM_CLASSES(X, __VA_ARGS__)
+#define COMMON_TARGETS(X, ...) USUAL_TARGETS(X, __VA_ARGS__) MORE_TARGETS(X, __VA_ARGS__)   /* a macro can't hold itself */
 #define SELDOM(X, ...)
 #else
 #define COMMON_SOURCES USUAL_SOURCES
