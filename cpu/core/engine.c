@@ -348,6 +348,7 @@ static void device_effects(ms_machine *m, int power)
 /* What stands through it is no edge: only requests are taken back, conditions stay. */
 void ms_bus_initialise(ms_machine *m)
 {
+    if (m->round) m->round->spoiled = 1;                   /* no write, but it changes what a program waits for */
     for (uint32_t i = 0; i < m->register_count; i++) {
         ms_register *r = &m->registers[i];
         r->value = merged(r->value, (uint16_t)~r->keep, r->reset);

@@ -311,8 +311,8 @@ static void price(ms_machine *m)
  * is the last one, and can't be foreseen. */
 static int nothing_can_happen(const ms_machine *m)
 {
-    return m->base_ns && m->paces && !(m->ps & PS_T) && !m->hold_interrupts && !m->halt_switch && !m->until.on_pc &&
-           !ms_interrupt_waits(m);
+    return m->time_ns < m->next_due && m->base_ns && m->paces && !(m->ps & PS_T) && !m->hold_interrupts &&
+           !m->halt_switch && !m->until.on_pc && !ms_interrupt_waits(m);
 }
 
 /* First words come from plain memory only, and the four bytes behind them are plain as well, so that no handler has to
@@ -354,6 +354,6 @@ void ms_run_ahead(ms_machine *m, uint64_t last)
 int ms_one_ahead(ms_machine *m)
 {
     const uint64_t before = m->instructions;
-    if (m->time_ns < m->next_due && !m->waiting && nothing_can_happen(m)) go_ahead(m, 0);
+    if (!m->waiting && nothing_can_happen(m)) go_ahead(m, 0);
     return m->instructions != before;
 }

@@ -8,6 +8,7 @@
 static void begin_span(ms_machine *m, ms_idle *idle)
 {
     m->round = NULL;
+    m->tracing = 0;
     idle->looking = idle->found = 0;
     idle->patience = FIRST_PATIENCE;
     idle->next_look = idle->passed ? UINT64_MAX : m->instructions + FIRST_PATIENCE;

@@ -93,6 +93,11 @@ static int can_be_woken(const ms_machine *m)
     return m->next_due != MS_NEVER && !ms_interrupt_masked(m);
 }
 
+static int is_stuck(const ms_machine *m)
+{
+    return is_closed_loop(m) && !(m->ps & PS_T) && !can_be_woken(m);
+}
+
 static int stop_requested(ms_machine *m)
 {
     if (!__atomic_load_n(&m->stop_request, __ATOMIC_RELAXED)) return 0;
@@ -122,7 +127,7 @@ static ms_stop why_stop(ms_machine *m, const turn *t)
     if (stop_requested(m)) return MS_STOP_REQUEST;
     if (m->halt_switch && (moved || m->waiting)) return halted_by_line(m);
     if (moved && m->until.on_pc && m->r[7] == m->until.pc && !m->waiting) return MS_STOP_REACHED;
-    if (moved && is_closed_loop(m) && !(m->ps & PS_T) && !can_be_woken(m)) return MS_STOP_STUCK;
+    if (moved && is_stuck(m)) return MS_STOP_STUCK;
     if (m->instructions >= t->last) return MS_STOP_LIMIT;
     return m->waiting && !can_be_woken(m) ? MS_STOP_WAITING : MS_STOP_NONE;
 }
@@ -154,8 +159,22 @@ static void doze(ms_machine *m, turn *t)
 #define NOTE(address, data, kind, byte) ms_note_access(m, (address), (data), (kind), (byte))
 #include "interpreter.inc"
 
-/* Whatever is plain is left to the fast core; it stands still before an instruction that is not.  The last instruction of
- * a run is always one of the reference core. */
+/* Whatever is plain is left to the fast core; it stands still before an instruction that is not.  That one, and so the
+ * last one of every run, is executed here; or watched, if it is time to look whether the program only goes round. */
+static void next_fast(ms_machine *m, const turn *t, ms_idle *idle)
+{
+    if (!idle->looking) {
+        ms_run_ahead(m, t->last < idle->next_look ? t->last : idle->next_look);
+        if (m->instructions + 1 >= idle->next_look) ms_idle_look(m, idle);
+    }
+    if (!idle->looking) {
+        execute_plain(m);
+    } else {
+        execute_traced(m);
+        if (!is_stuck(m)) ms_idle_after(m, idle, t->last);
+    }
+}
+
 static ms_stop run_fast(ms_machine *m, turn *t, ms_idle *idle)
 {
     jmp_buf given_up;
@@ -168,16 +187,8 @@ static ms_stop run_fast(ms_machine *m, turn *t, ms_idle *idle)
         }
         const ms_stop stop = goes_on(m, t) ? MS_STOP_NONE : why_stop(m, t);
         if (stop) return stop;
-        if (m->waiting) {
-            doze(m, t);
-        } else if (idle->looking) {
-            execute_traced(m);
-            ms_idle_after(m, idle, t->last);
-        } else {
-            ms_run_ahead(m, t->last < idle->next_look ? t->last : idle->next_look);
-            if (m->instructions + 1 >= idle->next_look) ms_idle_look(m, idle);
-            else execute_plain(m);
-        }
+        if (m->waiting) doze(m, t);
+        else next_fast(m, t, idle);
     }
 }
 
