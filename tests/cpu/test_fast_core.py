@@ -8,6 +8,7 @@ import pytest
 from machine.states import raw_state
 
 import minisim
+from minisim.cpu._core import lib
 
 # Common practice, no source: a loop with a call, memory operands and a branch on the data.
 LOOP = """
@@ -86,14 +87,15 @@ def test_machines_run_side_by_side_in_threads_as_they_do_alone() -> None:
 
 
 @pytest.mark.parametrize("core", ["fast", "reference"])
-def test_the_interpreter_goes_on_while_a_machine_runs(core: str) -> None:
-    """Were its lock held, this thread would stand still until the slice of a million instructions is over."""
-    made = machine(core)
-    thread = threading.Thread(target=made.run, kwargs={"limit": 20_000_000})
+def test_the_interpreter_goes_on_while_the_core_runs(core: str) -> None:
+    """One call of the core; were the interpreter's lock held, nobody could see it half-way, or stop it."""
+    made, limit = machine(core), 300_000_000
+    thread = threading.Thread(target=lib.ms_run, args=(made._raw, limit))
     thread.start()
-    counts = [0]
-    while thread.is_alive():
-        if made._raw.instructions != counts[-1]:
-            counts.append(made._raw.instructions)
+    while thread.is_alive() and not made._raw.instructions:
+        pass
+    seen = made._raw.instructions
+    lib.ms_request_stop(made._raw)
     thread.join()
-    assert len(counts) > 20 + 1, "seen more often than between two slices"
+    assert 0 < seen < limit
+    assert made._raw.stop == lib.MS_STOP_REQUEST
