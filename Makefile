@@ -61,8 +61,12 @@ sanitize: .venv/installed-dev
 wheel: .venv/installed-dev
 	tools/try-wheel
 
+# The experiment of docs/design/dispatch.md: the core with blocks of decoded instructions, compared and measured.
+blocks: .venv/installed-dev
+	tools/try-blocks
+
 clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint types docs docs-current check bench sanitize wheel clean
+.PHONY: help demo test slow lint types docs docs-current check bench sanitize wheel blocks clean

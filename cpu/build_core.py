@@ -14,7 +14,7 @@ HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent
 
 EXTRA = os.environ.get("MINISIM_CORE_CFLAGS", "").split()
-CARRIES_TAIL_CALLS = ("x86_64", "AMD64", "aarch64", "arm64")
+CARRIES_TAIL_CALLS = ("x86_64", "aarch64", "arm64")
 SPOILS_TAIL_CALLS = ("-O0", "-O1", "-Og", "-fno-optimize-sibling-calls", "-pg", "-finstrument-functions")
 
 

@@ -105,7 +105,7 @@ class Core:
         data = b"".join(word.to_bytes(2, "little") for word in words)
         if address < 0 or address + len(data) > self.raw.memory_bytes:
             raise ValueError(f"no memory at {address:o}")
-        ffi.memmove(self.raw.memory + address, data, len(data))
+        lib.ms_put_memory(self.raw, address, data, len(data))
 
     def run(self, limit: int = 1_000_000) -> Stop:
         """Run until a stop; at most `limit` instructions (decimal)."""

@@ -2,6 +2,7 @@
  *
  * Memory is a map of fitted banks.  What lies under the I/O page is hidden.  ROM words can only be read: a write gets no
  * answer, which the processor sees as a bus error [boot-terminator-posts]. */
+#include <string.h>
 #include "export.h"
 
 uint32_t ms_io_base(const ms_machine *m)
@@ -30,9 +31,11 @@ static int memory_cycle(ms_machine *m, uint32_t physical, ms_cycle cycle, uint16
     case MS_CYCLE_WRITE:
         m->memory[word] = (uint8_t)*data;
         m->memory[word + 1] = (uint8_t)(*data >> 8);
+        MS_WRITTEN(m, word);
         return 0;
     case MS_CYCLE_WRITE_BYTE:
         m->memory[physical] = (uint8_t)*data;
+        MS_WRITTEN(m, word);
         return 0;
     }
     return -1;
@@ -78,6 +81,14 @@ int ms_bus_cycle(ms_machine *m, uint32_t physical, ms_cycle cycle, uint16_t *dat
     if (physical < base) return memory_cycle(m, physical, cycle, data);
     if (physical - base >= 2 * MS_IO_WORDS) return -1;
     return io_cycle(m, physical - base, cycle, data);
+}
+
+int ms_put_memory(ms_machine *m, uint32_t physical, const uint8_t *bytes, uint32_t count)
+{
+    if (physical > m->memory_bytes || count > m->memory_bytes - physical) return -1;
+    memcpy(m->memory + physical, bytes, count);
+    for (uint32_t at = physical & ~(uint32_t)1; at < physical + count; at += 2) MS_WRITTEN(m, at);
+    return 0;
 }
 
 int ms_peek(ms_machine *m, uint32_t physical, uint16_t *data)

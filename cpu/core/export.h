@@ -1,6 +1,7 @@
 /* export.h - what the binding sees beside machine.h: making a machine, loading its tables, and looking without touching. */
 #ifndef MS_EXPORT_H
 #define MS_EXPORT_H
+#include "lockstep.h"
 #include "machine.h"
 
 /* The devices of one machine as data.  ms_load copies everything. */
@@ -23,6 +24,8 @@ const char *ms_load(ms_machine *m, const ms_tables *tables);       /* NULL, or w
 /* bus.c */
 int  ms_fit_memory(ms_machine *m, uint32_t start, uint32_t bytes); /* whole banks; 0, or -1: outside the machine's memory */
 int  ms_place(ms_machine *m, uint32_t offset, uint8_t kind, uint16_t index);  /* one word of the I/O page; 0 or -1 */
+int  ms_put_memory(ms_machine *m, uint32_t physical, const uint8_t *bytes, uint32_t count);   /* past the bus; 0 or -1: outside.
+                                                                      The only way for a host: cores may keep what they read */
 int  ms_peek(ms_machine *m, uint32_t physical, uint16_t *data);    /* as a read cycle, but nothing happens */
 
 /* engine.c */

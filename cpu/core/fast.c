@@ -315,6 +315,23 @@ static int nothing_can_happen(const ms_machine *m)
            !m->halt_switch && !m->until.on_pc && !ms_interrupt_waits(m);
 }
 
+#ifdef MS_BLOCKS
+/* The spike takes over (blocks.c), and comes back to the table for what it has no block for. */
+void ms_by_table(CARRIED) { dispatch(CARRY(pc)); }
+#endif
+
+static void enter(ms_machine *m, uint64_t budget, uint32_t pc)
+{
+#ifdef MS_BLOCKS
+    if (m->core != MS_CORE_TABLE) {
+        ms_blocks_ahead(m, budget);
+        return;
+    }
+#endif
+    const uint64_t nzv = (m->n ? 0x80000000u : 0u) | !m->z | (uint64_t)m->v << 32;
+    dispatch(m, budget, pc + 2, word_at(m, pc), nzv, m->c);
+}
+
 /* First words come from plain memory only, and the four bytes behind them are plain as well, so that no handler has to
  * ask about the further words of its instruction. */
 static uint32_t code_end(const ms_machine *m) { return m->ram_top > 4 ? m->ram_top - 4 : 0; }
@@ -326,8 +343,7 @@ static void go_ahead(ms_machine *m, uint64_t time)
     m->code_bytes = code_end(m);
     if (pc & 1u || pc >= m->code_bytes) return;
     price(m);
-    const uint64_t nzv = (m->n ? 0x80000000u : 0u) | !m->z | (uint64_t)m->v << 32;
-    dispatch(m, time << 32, pc + 2, word_at(m, pc), nzv, m->c);
+    enter(m, time << 32, pc);
     m->instructions += (uint32_t)m->budget;
     m->time_ns += time - (uint64_t)((int64_t)m->budget >> 32);
 }

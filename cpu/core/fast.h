@@ -66,13 +66,14 @@ ALWAYS uint32_t near_load_byte(const ms_machine *m, ms_way *h, uint32_t address)
 
 ALWAYS void near_store(ms_machine *m, ms_way *h, uint32_t address, uint32_t data)
 {
-    if (__builtin_expect(is_plain(m, address), 1)) *(uint16_t *)(m->memory + address) = ORDERED((uint16_t)data);
+    if (__builtin_expect(is_plain(m, address) && MS_MAY_WRITE(m, address), 1))
+        *(uint16_t *)(m->memory + address) = ORDERED((uint16_t)data);
     else h->far = 1;
 }
 
 ALWAYS void near_store_byte(ms_machine *m, ms_way *h, uint32_t address, uint32_t data)
 {
-    if (__builtin_expect(address < m->ram_top, 1)) m->memory[address] = (uint8_t)data;
+    if (__builtin_expect(address < m->ram_top && MS_MAY_WRITE(m, address), 1)) m->memory[address] = (uint8_t)data;
     else h->far = 1;
 }
 

@@ -43,6 +43,9 @@ void ms_free(ms_machine *m)
     if (!m) return;
     free(m->memory);
     free(m->present);
+#ifdef MS_BLOCKS
+    ms_free_blocks(m);
+#endif
     free_tables(m);
     free(m->agenda);
     free(m);

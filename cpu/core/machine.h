@@ -24,7 +24,7 @@
 typedef enum { MS_KERNEL = 0, MS_SUPERVISOR = 1, MS_ILLEGAL_MODE = 2, MS_USER = 3 } ms_mode;
 
 /* Which core ms_run takes.  Both give the same machine, bit for bit. */
-typedef enum { MS_CORE_FAST, MS_CORE_REFERENCE } ms_core;
+typedef enum { MS_CORE_FAST, MS_CORE_REFERENCE, MS_CORE_TABLE } ms_core;   /* TABLE: fast, without blocks (blocks.c) */
 
 typedef enum {
     MS_STOP_NONE, MS_STOP_HALTED, MS_STOP_LIMIT, MS_STOP_WAITING, MS_STOP_REACHED, MS_STOP_REQUEST, MS_STOP_STUCK
@@ -180,6 +180,10 @@ struct ms_machine {
     const void *const *paces;  /* 65,536 handlers, shared like `decoded` */
     uint64_t budget;           /* what is left: nanoseconds in the upper half, instructions run in the lower */
     uint8_t  *memory;          /* bytes in the order of the bus, low byte of a word first */
+#ifdef MS_BLOCKS
+    uint32_t half_top;         /* words of plain memory */
+    uint16_t spots[2];         /* addresses that a deferred operand led to: source, destination */
+#endif
     uint32_t code_bytes;       /* first words are taken from below here */
     uint32_t cost_of[2];       /* base_ns and cycle_ns that `cost` was made of */
     uint64_t cost[MS_COSTS];   /* of an instruction with so many cycles: nanoseconds in the upper half, less one */
@@ -263,6 +267,10 @@ struct ms_machine {
     ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
     uint8_t  core;                   /* ms_core: which one ms_run takes */
     uint8_t  spare3[2];
+#ifdef MS_BLOCKS
+    struct ms_blocks *blocks;        /* blocks.c */
+    uint8_t  code_marks[0100000];    /* words that are decoded, or no plain memory */
+#endif
 };
 
 /* --- joints ------------------------------------------------------------------------------------------------------ */
@@ -299,6 +307,19 @@ void ms_set_ps(ms_machine *m, uint16_t ps);                /* all bits the profi
 void ms_trap(ms_machine *m, uint16_t vector);              /* push PS and PC, take the new ones */
 _Noreturn void ms_abort(ms_machine *m, uint16_t vector);   /* leave the instruction: trap through vector */
 void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps); /* registers 0, devices powered up, PC and PS as given */
+
+/* Whoever writes plain memory says so (MS_WRITTEN) or asks first (MS_MAY_WRITE): a core may keep decoded what lies there.
+ * Both are nothing unless the core is built with blocks of decoded instructions (blocks.c, a spike; docs/design/dispatch.md). */
+#ifdef MS_BLOCKS
+void ms_code_written(ms_machine *m, uint32_t address);
+void ms_blocks_ahead(ms_machine *m, uint64_t budget);
+void ms_free_blocks(ms_machine *m);
+#define MS_WRITTEN(m, address) do { if ((m)->code_marks[(address) >> 1]) ms_code_written(m, address); } while (0)
+#define MS_MAY_WRITE(m, address) (!(m)->code_marks[(address) >> 1])
+#else
+#define MS_WRITTEN(m, address) ((void)0)
+#define MS_MAY_WRITE(m, address) 1
+#endif
 
 /* reference.c.  Runs until a stop, on the core that m->core names; limit counts instructions, and due times that do not end a WAIT. */
 ms_stop ms_run(ms_machine *m, uint64_t limit);

@@ -154,7 +154,7 @@ class Memory:
         content = bytes([data]) if isinstance(data, int) else bytes(data)
         if len(content) != last - first:
             raise ValueError(f"{last - first} bytes are needed from {first:o} to {last:o}, not {len(content)}")
-        self._buffer[first:last] = content
+        lib.ms_put_memory(self._raw, first, content, last - first)
 
     def word(self, address: int) -> int:
         """The word at an even physical address."""
