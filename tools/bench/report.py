@@ -133,26 +133,39 @@ def process_lines(start: Figures, memory: float | None) -> list[str]:
     return [f"start-up: {shown}; a machine with 4 MB of memory: {number(memory, ' MB resident', 0)}"]
 
 
+LATER_CALLS = (targets.spike("sieve"), targets.ONLY_PYTHON, targets.ONLY_PYTHON)
+
 # --- targets ----------------------------------------------------------------------------------------------------------
 
 
 def speed_targets(figures: Mapping[str, Figures]) -> list[Target]:
     """Those on the workloads."""
     found = [
-        Target(f"fast core against unicorn, {name}", bound, figures[name].ratio(LIBRARY, FAST), why=NO_LIBRARY)
+        Target(
+            f"fast core against unicorn, {name}",
+            bound,
+            figures[name].ratio(LIBRARY, FAST),
+            why=NO_LIBRARY,
+            later=targets.spike(name),
+        )
         for name, bound in targets.AGAINST_LIBRARY.items()
     ]
     wanted = targets.MEAN_AGAINST_LIBRARY
     found.append(Target("fast core against unicorn, geometric mean", wanted, means(figures), why=NO_LIBRARY))
     for name, bound in targets.AGAINST_NATIVE.items():
         value = figures[name].ratio(FAST, NATIVE)
-        found.append(Target(f"fast core to native C, {name}", bound, value, at_least=False, why=NO_COMPILER))
-    value = figures["sieve"].ratio(REFERENCE, NATIVE)
-    bound = targets.REFERENCE_AGAINST_NATIVE
-    found.append(Target("reference core to native C, sieve", bound, value, at_least=False, why=NO_COMPILER))
+        what, later = f"fast core to native C, {name}", targets.spike(name)
+        found.append(Target(what, bound, value, at_least=False, why=NO_COMPILER, later=later))
+    for core, bound, later in (
+        (FAST, targets.TABLE_AGAINST_NATIVE, targets.spike("sieve")),
+        (REFERENCE, targets.REFERENCE_AGAINST_NATIVE, targets.NO_PLAIN_INTERPRETER),
+    ):
+        stage = ", with a table of handlers" if core == FAST else ""
+        what, value = f"{core} to native C, sieve{stage}", figures["sieve"].ratio(core, NATIVE)
+        found.append(Target(what, bound, value, at_least=False, why=NO_COMPILER, later=later))
     value = figures["mix"].ratio(REFERENCE, FAST)
     found.append(Target("fast against reference core, mix, with a table of handlers", targets.TABLE_MIX, value))
-    found.append(Target("fast against reference core, mix, in the end", targets.MIX, value))
+    found.append(Target("fast against reference core, mix, in the end", targets.MIX, value, later=targets.spike("mix")))
     return found
 
 
@@ -160,8 +173,8 @@ def other_targets(called: Figures, clock: Figures, start: Figures, memory: float
     """Those on everything else."""
     bound = targets.CALLS_AGAINST_LIBRARY
     found = [
-        Target(f"{way} against {other}", bound, called.ratio(other, way), why=NO_LIBRARY)
-        for way, other, _ in CALL_PAIRS
+        Target(f"{way} against {other}", bound, called.ratio(other, way), why=NO_LIBRARY, later=later)
+        for (way, other, _), later in zip(CALL_PAIRS, LATER_CALLS, strict=True)
     ]
     ratio, command = clock.ratio(station.WITH, station.WITHOUT), start.of(process.COMMAND)
     times = start.ratio(process.COMMAND, process.PLAIN)
