@@ -12,6 +12,7 @@
 #define MS_FAST_H
 
 #include "record.h"
+#include "words.h"
 
 #define ALWAYS static inline __attribute__((always_inline))
 
@@ -264,16 +265,6 @@ ALWAYS uint32_t source_taken_any(const ms_machine *m, ms_found s, unsigned word,
 #define GET_Z ((unsigned)!(h->nz & 0177777u))
 #define GET_V ((unsigned)(h->v != 0))
 #define GET_C (h->c)
-
-/* fields of the first word */
-#define SIGN_EXTENDED(value) ((uint16_t)(int8_t)(uint8_t)(value))
-#define TOP  (byte ? 0200u : 0100000u)
-#define MASK (byte ? 0377u : 0177777u)
-#define FIELD_R    (word >> 6 & 7)
-#define FIELD_LOW3 (word & 7)
-#define FIELD_NN   (word & 077)
-#define OFFSET     (2 * (int8_t)(uint8_t)word)
-#define DESTINATION_MODE (word >> 3 & 7)
 
 /* registers, stack, flow */
 #define REGISTER(n) (m->r[n])

@@ -13,6 +13,8 @@
  * The codes are set before the last cycle, so that a write to the PS itself wins; an instruction that is given up in
  * that cycle leaves the codes as they were (ms_after_abort). */
 
+#include "words.h"
+
 /* operands */
 #define SOURCE(s)          const ms_operand s = BUILD(source)(m, word >> 6, byte)
 #define REGISTER_SOURCE(s) const ms_operand s = {.reg = FIELD_R, .value = m->r[FIELD_R], .kind = MS_ACCESS_READ}
@@ -25,16 +27,6 @@
 #define WRITE(d, value)    BUILD(write)(m, &d, (value), byte)
 #define WRITE_EXTENDED(d, value) \
     do { if (byte && !d.mode) m->r[d.reg] = SIGN_EXTENDED(value); else WRITE(d, value); } while (0)
-#define SIGN_EXTENDED(value) ((uint16_t)(int8_t)(uint8_t)(value))
-#define TOP  (byte ? 0200u : 0100000u)
-#define MASK (byte ? 0377u : 0177777u)
-
-/* fields of the first word */
-#define FIELD_R    (word >> 6 & 7)
-#define FIELD_LOW3 (word & 7)
-#define FIELD_NN   (word & 077)
-#define OFFSET     (2 * (int8_t)(uint8_t)word)
-#define DESTINATION_MODE (word >> 3 & 7)
 
 /* condition codes */
 #define SET_N(x) (m->n = (x) != 0)

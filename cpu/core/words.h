@@ -1,0 +1,15 @@
+/* words.h - the words of instruction bodies that mean the same in every core: fields of the first word, sizes. */
+#ifndef MS_WORDS_H
+#define MS_WORDS_H
+
+#define SIGN_EXTENDED(value) ((uint16_t)(int8_t)(uint8_t)(value))
+#define TOP  (byte ? 0200u : 0100000u)
+#define MASK (byte ? 0377u : 0177777u)
+
+#define FIELD_R    (word >> 6 & 7)
+#define FIELD_LOW3 (word & 7)
+#define FIELD_NN   (word & 077)
+#define OFFSET     (2 * (int8_t)(uint8_t)word)
+#define DESTINATION_MODE (word >> 3 & 7)
+
+#endif
