@@ -27,6 +27,7 @@
 #define SHAPE_CHANGE           TARGETS
 #define SHAPE_STORE            TARGETS
 #define SHAPE_REGISTER_COMBINE WORD_TARGETS
+#define SHAPE_ARITHMETIC       WORD_READS
 #define SHAPE_COMPARE          READ_PAIRS
 #define SHAPE_COMBINE          PAIRS
 #define SHAPE_MOVE             PAIRS
@@ -72,6 +73,7 @@
     X(__VA_ARGS__, 0, REG, DEF) X(__VA_ARGS__, 0, REG, INCD) X(__VA_ARGS__, 0, REG, IDX) \
     X(__VA_ARGS__, 0, REG, ABS) X(__VA_ARGS__, 0, REG, REL)
 #define FIXED_WORD_TARGETS(X, ...)    FROM_REGISTER(X, __VA_ARGS__, 0)
+#define FIXED_WORD_READS(X, ...)      FROM_REGISTER(X, __VA_ARGS__, 0) X(__VA_ARGS__, 0, REG, IMM)
 #define FIXED_TARGETS(X, ...)         FROM_REGISTER(X, __VA_ARGS__, 0) FROM_REGISTER(X, __VA_ARGS__, 1)
 #define FIXED_PAIRS(X, ...)           PAIRS_OF_SIZE(X, __VA_ARGS__, 0) PAIRS_OF_SIZE(X, __VA_ARGS__, 1)
 #define PAIRS_OF_SIZE(X, ...) \
@@ -88,6 +90,7 @@
 #define ANY_LINK(X, ...)              X(__VA_ARGS__, 0)
 #define ANY_PLACES(X, ...)            X(__VA_ARGS__, 0)
 #define ANY_WORD_TARGETS(X, ...)      X(__VA_ARGS__, 0)
+#define ANY_WORD_READS(X, ...)        X(__VA_ARGS__, 0)
 #define ANY_TARGETS(X, ...)           X(__VA_ARGS__, 0) X(__VA_ARGS__, 1)
 #define ANY_PAIRS(X, ...)             X(__VA_ARGS__, 0) X(__VA_ARGS__, 1)
 #define ANY_READ_PAIRS(X, ...)        X(__VA_ARGS__, 0) X(__VA_ARGS__, 1)
@@ -141,6 +144,8 @@ static inline int entangled(const ms_record *r, unsigned word, ms_class source)
     const unsigned mode = word >> 3 & 7u, first = word >> 6 & 7u, second = word & 7u;
     if (r->form == MS_FORM_CALL) return mode == 3 && (second == 6 || second == first);
     if (r->module == MS_MODULE_PAIR) return second == 0 && mode >= 2 && mode <= 5;   /* TSTSET and WRTLCK use R0 beside it */
+    if (r->form == MS_FORM_ARITHMETIC)                     /* writes R and R|1 */
+        return is_stepped(class_of(word)) && (second == first || second == (first | 1));
     if (first != second) return 0;
     return is_stepped(source) || (source == REG && mode >= 2 && mode <= 5);          /* D01, D02 */
 }
@@ -149,10 +154,11 @@ static inline int entangled(const ms_record *r, unsigned word, ms_class source)
 static inline void classes_of(const ms_record *r, unsigned word, ms_class *s, ms_class *d)
 {
     const ms_form *f = ms_form_at(r->form);
-    const int names_register = f->operands[0] == 'R' && r->form != MS_FORM_CALL, is_pc = (word >> 6 & 7u) == 7u;
+    const int is_pair = r->form == MS_FORM_ARITHMETIC, names_register = f->operands[0] == 'R' && r->form != MS_FORM_CALL;
+    const int is_pc = (word >> 6 & 7u) == 7u, is_pc_of_pair = is_pair && (word >> 6 & 6u) == 6u;
     *s = f->source ? class_of(word >> 6) : REG;
     *d = f->destination ? class_of(word) : REG;
-    if (r->form == MS_FORM_UNCALL || (names_register && is_pc) || entangled(r, word, *s)) *s = *d = WITH_PC;
+    if (r->form == MS_FORM_UNCALL || (names_register && is_pc) || is_pc_of_pair || entangled(r, word, *s)) *s = *d = WITH_PC;
 }
 
 /* Words that the fast core leaves alone although their form has a body: branches that may go nowhere for ever (STUCK is

@@ -45,7 +45,8 @@ typedef enum { MS_USE_NONE, MS_USE_ADDRESS, MS_USE_READ, MS_USE_WRITE, MS_USE_CH
     F(COMPARE,     "S,D", READ, READ,    0, 0) \
     F(COMBINE,     "S,D", READ, CHANGE,  0, 0) \
     F(MOVE,        "S,D", READ, WRITE,   0, 0) \
-    F(REGISTER_COMBINE, "R,D", NONE, CHANGE, 0, 0)
+    F(REGISTER_COMBINE, "R,D", NONE, CHANGE, 0, 0) \
+    F(ARITHMETIC,  "S,R", NONE, READ,    0, 0)
 #define MS_FORM_ENUM(name, operands, source, destination, cycles, byte) MS_FORM_##name,
 enum { MS_FORMS(MS_FORM_ENUM) MS_FORM_COUNT };
 

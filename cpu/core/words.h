@@ -12,4 +12,9 @@
 #define OFFSET     (2 * (int8_t)(uint8_t)word)
 #define DESTINATION_MODE (word >> 3 & 7)
 
+/* numbers of 32 bits in R and R|1, and shifts by a count with sign; no shift leaves 64 bits */
+#define PAIR_OF_REGISTERS ((int32_t)((uint32_t)m->r[FIELD_R] << 16 | m->r[FIELD_R | 1]))
+#define SIGNED_SIX_BITS(value) ((int)(((value) & 077u) ^ 040u) - 040)
+#define SHIFTED(value, count) ((count) < 0 ? (value) >> -(count) : (int64_t)((uint64_t)(value) << (count)))
+
 #endif
