@@ -26,7 +26,7 @@ NOT_MODELLED = (
     "Memory parity: the trap through 114 never comes.",
     "The console in microcode or on a panel: a processor that has halted can only be started again from outside.",
     "The time of single instructions where no cycle table is printed: each takes the average of a published mix.",
-    "The longer time of MUL, DIV, ASH and ASHC: they count by their memory cycles like any other instruction.",
+    "The longer time of MUL, DIV, ASH, ASHC and of floating point: they count by their memory cycles alone.",
     "Maintenance codes: where a processor has them they do nothing.",
 )
 

@@ -285,6 +285,7 @@ ALWAYS uint32_t source_taken_any(const ms_machine *m, ms_found s, unsigned word,
     } while (0)
 #define POP() ({ const uint32_t pop_ = near_load(m, h, m->r[6]); GIVE_UP_IF_FAR(); m->r[6] += 2; pop_; })
 #define STACK_WORD(offset) ((void)(offset), 0)             /* only by what this core never runs itself */
+#define SMALL_FLOAT(act) ((void)(act))                     /* the same */
 #define TRAP(vector) FAR()
 #define TRAP_INSTEAD(vector) FAR()
 

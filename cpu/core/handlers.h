@@ -17,6 +17,7 @@
 #define SHAPE_MARKER           NEVER      /* its body commits before its last word that can be FAR */
 #define SHAPE_LOAD_BYTE        NEVER
 #define SHAPE_STORE_BYTE       NEVER
+#define SHAPE_FLOATING         NEVER
 #define SHAPE_CODES            ALONE
 #define SHAPE_BRANCH           ALONE
 #define SHAPE_LOOP             ALONE

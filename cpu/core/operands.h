@@ -48,6 +48,7 @@
 #define PUSH(value) BUILD(push)(m, (value))
 #define POP() BUILD(pop)(m)
 #define STACK_WORD(offset) BUILD(load)(m, (uint16_t)(SP + (offset)), MS_ACCESS_READ)
+#define SMALL_FLOAT(act) BUILD(small_float)(m, word, (act))
 #define TRAP(vector) ms_trap(m, (vector))
 #define TRAP_INSTEAD(vector) ms_trap_instead(m, (vector))   /* an instruction that does nothing else: its cycles come on top */
 #define BRANCH_IF(condition) do { if (condition) GO_TO(PC + OFFSET); } while (0)

@@ -46,7 +46,8 @@ typedef enum { MS_USE_NONE, MS_USE_ADDRESS, MS_USE_READ, MS_USE_WRITE, MS_USE_CH
     F(COMBINE,     "S,D", READ, CHANGE,  0, 0) \
     F(MOVE,        "S,D", READ, WRITE,   0, 0) \
     F(REGISTER_COMBINE, "R,D", NONE, CHANGE, 0, 0) \
-    F(ARITHMETIC,  "S,R", NONE, READ,    0, 0)
+    F(ARITHMETIC,  "S,R", NONE, READ,    0, 0) \
+    F(FLOATING,    "R",   NONE, NONE,    6, 0)
 #define MS_FORM_ENUM(name, operands, source, destination, cycles, byte) MS_FORM_##name,
 enum { MS_FORMS(MS_FORM_ENUM) MS_FORM_COUNT };
 
@@ -132,6 +133,11 @@ void ms_register_all(void);                                /* calls ms_add_recor
 void ms_reserved_plain(ms_machine *m, uint16_t word, unsigned byte);
 void ms_reserved_traced(ms_machine *m, uint16_t word, unsigned byte);
 void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kind, unsigned byte);
+
+/* small_float.c: the arithmetic of FIS.  GOOD: result is set. */
+typedef enum { MS_FLOAT_ADD, MS_FLOAT_SUBTRACT, MS_FLOAT_MULTIPLY, MS_FLOAT_DIVIDE } ms_float_act;
+typedef enum { MS_FLOAT_GOOD, MS_FLOAT_OVERFLOW, MS_FLOAT_UNDERFLOW, MS_FLOAT_BY_ZERO } ms_float_end;
+ms_float_end ms_small_float(ms_float_act act, const uint16_t b_then_a[4], uint16_t result[2]);
 
 /* fast.c */
 const void *const *ms_fast_table(const ms_decoded *decoded);   /* 65,536 handlers; NULL: no memory */
