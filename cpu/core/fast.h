@@ -21,8 +21,7 @@
 typedef enum {
     REG, DEF, INC, INCD, DEC, DECD, PUSH, IDX, IDXD,      /* R (R) (R)+ @(R)+ -(R) @-(R) -(SP) X(R) @X(R) */
     IMM, ABS, REL, RELD,                                  /* through PC: #n @#a a @a */
-    WITH_PC, MS_CLASSES,
-    NONE = WITH_PC
+    WITH_PC, MS_CLASSES
 } ms_class;
 
 /* An instruction on its way.  N: bit 31 of nz; Z: bits 15-0 of nz are all 0.  V: v is not 0.  C: c is 0 or 1. */

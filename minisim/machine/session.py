@@ -7,7 +7,6 @@ The guest sees nothing of the slices: the run is the same, bit for bit, however 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from minisim.cpu._core import ffi, lib
@@ -45,8 +44,7 @@ class Session:
         self._first, self._began = machine.instructions, machine.time_ns
         self.reason: Reason | None = None
         _set_until(machine, conditions)
-        if machine.layout.first_pc is None:
-            machine.layout = replace(machine.layout, first_pc=machine.cpu.pc)
+        machine._note_first_pc()
 
     def advance(self, most: int = SLICE, *, until_ns: int | None = None) -> bool:
         """Run one slice; True while the run can go on.  `until_ns` ends the slice at that guest time.
