@@ -46,7 +46,7 @@ for declarations in sorted((HERE / "core").glob("*.cdef")):
     ffibuilder.cdef(declarations.read_text(encoding="utf-8"))
 ffibuilder.set_source(
     "minisim.cpu._core",
-    '#include "machine.h"\n#include "record.h"\n#include "export.h"\n',
+    '#include "machine.h"\n#include "record.h"\n#include "export.h"\n#include "mapping.h"\n',
     sources=[relative(path) for path in parts],
     include_dirs=[relative(HERE / "core"), relative(HERE), "build/generated"],
     depends=[relative(path) for path in sorted(HERE.glob("**/*.[ch]")) + sorted(HERE.glob("**/*.inc"))],

@@ -19,6 +19,7 @@ from minisim.problems import nearest
 NOT_APPLICABLE = "not_applicable"
 RESET_NS = 10_000_000  # 10 to 20 ms on older machines (unconfirmed)
 ASSUMED_NS = 3000  # an instruction of a processor whose speed nobody printed (design: 3 us, said to be assumed)
+BUS_MAP = "map"
 STACK_LIMIT = "stack-limit"  # the settable limit that one row gives as an option (D24)
 
 NOT_MODELLED = (
@@ -132,7 +133,7 @@ def configuration(profile: Profile | str, options: Iterable[str] | None = None) 
 def unbuilt(chosen: Configuration) -> tuple[str, ...]:
     """The options fitted of which the core has not one instruction yet."""
     records = (lib.ms_records()[number] for number in range(1, lib.ms_record_count()))
-    built = {_text(lib.ms_module_word(record.module)) for record in records} | {STACK_LIMIT}
+    built = {_text(lib.ms_module_word(record.module)) for record in records} | {STACK_LIMIT, BUS_MAP}
     return tuple(sorted(chosen.options - built))
 
 

@@ -132,8 +132,8 @@ def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue |
 def bare(profile: str = "late-ttl-commercial", options: Iterable[str] | None = None, memory: int = 0o160000) -> Machine:
     """Make a processor with `memory` bytes from address 0 and nothing else, for trials.
 
-    `options` names what is fitted beside the standard ones (eis, fis, fpp, cis, mmu); None is every one the profile can
-    have, as far as it is built.  ProfileError: no such profile, or an option it can't have.
+    `options` names what is fitted beside the standard ones (eis, fis, fpp, cis, mmu, map); None is every one
+    the profile can have, as far as it is built.  ProfileError: no such profile, or an option it can't have.
     """
     from minisim.machine.bare import bare as made
 

@@ -38,7 +38,7 @@ struct ms_blocks {
     uint32_t at[WORDS];            /* the first operation of the block that begins at a word, 0 none */
     uint8_t overwritten[WORDS];    /* how often, since all was thrown away */
     uint64_t built, killed;        /* for reports */
-    uint32_t cost_of[2], ram_top;
+    uint32_t cost_of[2], plain_top;
     const ms_decoded *decoded;
 };
 
@@ -489,7 +489,7 @@ static uint16_t folded(uint16_t operand, ms_class k, unsigned byte) { return k =
 /* An absolute operand must be plain, so that its handler need not ask. */
 static int is_sure(const ms_machine *m, ms_class k, uint16_t address, unsigned byte)
 {
-    return (k != ABS && k != RELD) || (address < m->ram_top && (byte || !(address & 1u)));
+    return (k != ABS && k != RELD) || (address < m->plain_top && (byte || !(address & 1u)));
 }
 
 static int is_restless(const ms_machine *m, const reading *r)
@@ -673,9 +673,9 @@ static void flush(ms_machine *m)
     b->flushed++;
     memset(b->at, 0, sizeof b->at);
     memset(b->overwritten, 0, sizeof b->overwritten);
-    memset(m->code_marks, 0, m->ram_top >> 1);
-    memset(m->code_marks + (m->ram_top >> 1), 1, WORDS - (m->ram_top >> 1));
-    m->half_top = m->ram_top >> 1;
+    memset(m->code_marks, 0, m->plain_top >> 1);
+    memset(m->code_marks + (m->plain_top >> 1), 1, WORDS - (m->plain_top >> 1));
+    m->half_top = m->plain_top >> 1;
 }
 
 /* A cell behind an operation, its stub still to come. */
@@ -801,7 +801,7 @@ static void kill_from(struct ms_blocks *b, uint32_t word)
 void ms_code_written(ms_machine *m, uint32_t address)
 {
     struct ms_blocks *b = m->blocks;
-    if (!b || address >= m->ram_top || !m->code_marks[address >> 1]) return;
+    if (!b || address >= m->plain_top || !m->code_marks[address >> 1]) return;
     const uint32_t word = address >> 1, reach = 3 * LONGEST;
     for (uint32_t at = word > reach ? word - reach : 0; at <= word; at++)
         if (b->at[at] && b->ops[b->at[at] - 1].bytes > 2 * (word - at)) kill_from(b, at);
@@ -826,8 +826,8 @@ static int is_current(ms_machine *m)
 {
     struct ms_blocks *b = m->blocks;
     const int same_prices = b->cost_of[0] == m->base_ns && b->cost_of[1] == m->cycle_ns;
-    if (same_prices && b->ram_top == m->ram_top && b->decoded == m->decoded) return 1;
-    b->ram_top = m->ram_top, b->decoded = m->decoded;
+    if (same_prices && b->plain_top == m->plain_top && b->decoded == m->decoded) return 1;
+    b->plain_top = m->plain_top, b->decoded = m->decoded;
     b->cost_of[0] = m->base_ns, b->cost_of[1] = m->cycle_ns;
     return 0;
 }

@@ -29,9 +29,6 @@ struct ms_op {
 #define SPOT IDXD                  /* the class of an operand whose address an operation before found: m->spots */
 #define STAYS 0200000u             /* h.pc of an instruction that goes nowhere else */
 
-/* fast.c: from the instruction in front of pc on, by its table. */
-void ms_by_table(ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c);
-
 /* --- memory: what holds decoded code is not written from here ------------------------------------------------------ */
 
 /* Turned right by one, an odd address of a word is high: one compare settles both. */

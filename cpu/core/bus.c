@@ -4,6 +4,8 @@
  * answer, which the processor sees as a bus error [boot-terminator-posts]. */
 #include <string.h>
 #include "export.h"
+#include "mapping.h"
+#include "record.h"
 
 uint32_t ms_io_base(const ms_machine *m)
 {
@@ -75,9 +77,17 @@ static int io_cycle(ms_machine *m, uint32_t offset, ms_cycle cycle, uint16_t *da
     }
 }
 
+/* With a bus map the top of 22 bits leads out to the bus, and from there as for a device. */
+static uint32_t through_window(const ms_machine *m, uint32_t physical)
+{
+    const int goes_out = m->modules & MS_FITTED(MAP) && m->address_bits == 22 && physical >= MS_BUS_WINDOW;
+    return goes_out && physical < ms_io_base(m) ? ms_from_bus(m, physical & 0777777u) : physical;
+}
+
 int ms_bus_cycle(ms_machine *m, uint32_t physical, ms_cycle cycle, uint16_t *data)
 {
     uint32_t base = ms_io_base(m);
+    physical = through_window(m, physical);
     if (physical < base) return memory_cycle(m, physical, cycle, data);
     if (physical - base >= 2 * MS_IO_WORDS) return -1;
     return io_cycle(m, physical - base, cycle, data);
@@ -94,6 +104,7 @@ int ms_put_memory(ms_machine *m, uint32_t physical, const uint8_t *bytes, uint32
 int ms_peek(ms_machine *m, uint32_t physical, uint16_t *data)
 {
     uint32_t base = ms_io_base(m);
+    physical = through_window(m, physical);
     if (physical < base) return memory_cycle(m, physical, MS_CYCLE_READ, data);
     if (physical - base >= 2 * MS_IO_WORDS) return -1;
     const ms_io *io = &m->io[(physical - base) / 2];
@@ -106,12 +117,13 @@ int ms_peek(ms_machine *m, uint32_t physical, uint16_t *data)
     return ms_processor_cycle(m, physical - base, MS_CYCLE_READ, data);
 }
 
-/* Keeps ram_top right: memory without a gap from 0, at most to the I/O page as a program without mapping sees it. */
+/* Keeps plain_top right: memory without a gap from 0, at most to the I/O page as a program without mapping sees it. */
 static void measure(ms_machine *m)
 {
     uint32_t top = 0;
     while (top < 0160000u && top + MS_BANK_BYTES <= m->memory_bytes && m->present[top / MS_BANK_BYTES]) top += MS_BANK_BYTES;
-    m->ram_top = top < 0160000u ? top : 0160000u;
+    m->plain_top = top < 0160000u ? top : 0160000u;
+    ms_mapping_changed(m);
 }
 
 int ms_fit_memory(ms_machine *m, uint32_t start, uint32_t bytes)

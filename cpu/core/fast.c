@@ -29,6 +29,16 @@
 #endif
 
 #include "handlers.h"
+#include "mapping.h"
+
+/* Everything is compiled twice: for addresses that are physical ones, and for mapped ones (fast_mapped.c). */
+#ifdef MS_ROWS
+#define PACES         m->mapped_paces
+#define ms_fast_table ms_mapped_table
+#define ms_by_table   ms_by_mapped_table
+#else
+#define PACES         m->paces
+#endif
 
 /* The machine while it runs: pc lies behind the first word; nz and v as one word (fast.h). */
 #define CARRIED ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c
@@ -58,10 +68,10 @@ static __attribute__((noinline, noclone)) void leave(CARRIED)
 
 #if MS_DISPATCH == MS_TAIL
 #define OUT(at) TAIL_CALL leave(CARRY(at))
-#define GO()    TAIL_CALL ((ms_handler)m->paces[word])(CARRY(pc + 2))
+#define GO()    TAIL_CALL ((ms_handler)PACES[word])(CARRY(pc + 2))
 #elif MS_DISPATCH == MS_GOTO
 #define OUT(at) do { pc = (at); goto out; } while (0)
-#define GO()    do { pc += 2; goto *m->paces[word]; } while (0)
+#define GO()    do { pc += 2; goto *PACES[word]; } while (0)
 #else
 #define OUT(at) do { pc = (at); goto out; } while (0)
 #define GO()    do { pc += 2; goto again; } while (0)
@@ -76,9 +86,9 @@ static __attribute__((noinline, noclone)) void leave(CARRIED)
 #define NEXT(is_even) \
     do { \
         nzv = h.nz | (uint64_t)h.v << 32, c = h.c; \
-        if (__builtin_expect((int64_t)budget < 0 || h.pc >= m->code_bytes || (!(is_even) && h.pc & 1u), 0)) OUT(h.pc); \
+        if (__builtin_expect((int64_t)budget < 0 || !in_window(m, h.pc) || (!(is_even) && h.pc & 1u), 0)) OUT(h.pc); \
         pc = h.pc; \
-        word = word_at(m, pc); \
+        word = code_word(m, pc); \
         GO(); \
     } while (0)
 
@@ -180,7 +190,7 @@ static void offer(offers *to, const char *mnemonic, const ms_offer *list)
 static void leave_word(CARRIED) { TAIL_CALL leave(CARRY(pc - 2)); }
 #define NO_HANDLER leave_word
 #define AT(pattern, byte, id) (EXISTS(pattern, byte) ? (const void *)(id) : NULL)
-static void dispatch(CARRIED) { ((ms_handler)m->paces[word])(CARRY(pc)); }
+static void dispatch(CARRIED) { ((ms_handler)PACES[word])(CARRY(pc)); }
 static void offer_all(ms_machine *m, uint32_t word)
 {
     BODY_NAMES;
@@ -207,11 +217,11 @@ static void dispatch(CARRIED)
     BODY_NAMES;
     if (!m) goto offers;
 #if MS_DISPATCH == MS_GOTO
-    goto *m->paces[word];
+    goto *PACES[word];
 #else
     enum { BEFORE_CASES = __COUNTER__ };
 again:
-    switch ((uintptr_t)m->paces[word]) {
+    switch ((uintptr_t)PACES[word]) {
     default: goto leave_word;
 #endif
 #define SORT(name) name##_fixed
@@ -296,6 +306,11 @@ const void *const *ms_fast_table(const ms_decoded *decoded)
     return table;
 }
 
+/* From the instruction in front of pc on. */
+void ms_by_table(CARRIED) { dispatch(CARRY(pc)); }
+
+#ifndef MS_ROWS
+
 /* --- running ahead ------------------------------------------------------------------------------------------------------- */
 
 /* What an instruction of so many memory cycles takes from the budget: its time, and it adds one to the count. */
@@ -311,39 +326,71 @@ static void price(ms_machine *m)
  * is the last one, and can't be foreseen. */
 static int nothing_can_happen(const ms_machine *m)
 {
-    return m->time_ns < m->next_due && m->base_ns && m->paces && !(m->ps & PS_T) && !m->hold_interrupts &&
+    return m->time_ns < m->next_due && m->base_ns && (m->mapped ? m->mapped_paces : m->paces) && !(m->ps & PS_T) && !m->hold_interrupts &&
            !m->halt_switch && !m->until.on_pc && !ms_interrupt_waits(m);
 }
 
-#ifdef MS_BLOCKS
-/* The spike takes over (blocks.c), and comes back to the table for what it has no block for. */
-void ms_by_table(CARRIED) { dispatch(CARRY(pc)); }
-#endif
+
+/* Of the window, whichever it is. */
+static uint32_t word_at_pc(const ms_machine *m, uint32_t pc) { return ORDERED(*(const uint16_t *)(m->code + pc)); }
 
 static void enter(ms_machine *m, uint64_t budget, uint32_t pc)
 {
 #ifdef MS_BLOCKS
-    if (m->core != MS_CORE_TABLE) {
+    if (m->core != MS_CORE_TABLE && !m->mapped) {
         ms_blocks_ahead(m, budget);
         return;
     }
 #endif
     const uint64_t nzv = (m->n ? 0x80000000u : 0u) | !m->z | (uint64_t)m->v << 32;
-    dispatch(m, budget, pc + 2, word_at(m, pc), nzv, m->c);
+    if (m->mapped) ms_by_mapped_table(m, budget, pc + 2, word_at_pc(m, pc), nzv, m->c);
+    else dispatch(m, budget, pc + 2, word_at_pc(m, pc), nzv, m->c);
 }
 
 /* First words come from plain memory only, and the four bytes behind them are plain as well, so that no handler has to
  * ask about the further words of its instruction. */
-static uint32_t code_end(const ms_machine *m) { return m->ram_top > 4 ? m->ram_top - 4 : 0; }
+static void open_window(ms_machine *m, const uint8_t *code, uint32_t low, uint32_t bytes)
+{
+    m->code = code;
+    m->code_low = low;
+    m->code_bytes = bytes > 4 ? bytes - 4 : 0;
+}
 
-/* From PC on, until `time` nanoseconds are used up or something is not plain.  What was run is counted. */
+/* The page of PC, with its neighbours where memory goes on as the program's addresses do. */
+static void open_pages(ms_machine *m, uint32_t pc)
+{
+    const ms_row *pages = m->rows->fetch;
+    unsigned first = pc >> 13 & 7u, last = first;
+    const uint32_t shift = pages[first].shift;
+    if (pc - pages[first].low >= pages[first].size) {
+        open_window(m, m->memory, 0, 0);
+        return;
+    }
+    while (first > 0 && pages[first].low == first << 13 && pages[first - 1].shift == shift && pages[first - 1].size &&
+           pages[first - 1].low + pages[first - 1].size == first << 13) first--;
+    while (last < 7 && pages[last].low + pages[last].size == (last + 1) << 13 && pages[last + 1].shift == shift &&
+           pages[last + 1].size && pages[last + 1].low == (last + 1) << 13) last++;
+    open_window(m, m->memory + (int32_t)shift, pages[first].low, pages[last].low + (uint32_t)pages[last].size - pages[first].low);
+}
+
+/* Does PC stand before a word that is plain? */
+static int opens(ms_machine *m, uint32_t pc)
+{
+    if (m->mapped) open_pages(m, pc);
+    else open_window(m, m->memory, 0, m->ram_top);
+    return !(pc & 1u) && pc - m->code_low < m->code_bytes;
+}
+
+/* From PC on, until `time` nanoseconds are used up or something is not plain.  What was run is counted.  Where memory
+ * management is on, a program may go from page to page. */
 static void go_ahead(ms_machine *m, uint64_t time)
 {
-    const uint32_t pc = m->r[7];
-    m->code_bytes = code_end(m);
-    if (pc & 1u || pc >= m->code_bytes) return;
+    m->budget = time << 32;
+    ms_make_rows(m);
+    if (!opens(m, m->r[7])) return;
     price(m);
-    enter(m, time << 32, pc);
+    do enter(m, m->budget, m->r[7]);
+    while (m->mapped && (int64_t)m->budget >= 0 && m->r[7] - m->code_low >= m->code_bytes && opens(m, m->r[7]));
     m->instructions += (uint32_t)m->budget;
     m->time_ns += time - (uint64_t)((int64_t)m->budget >> 32);
 }
@@ -373,3 +420,5 @@ int ms_one_ahead(ms_machine *m)
     if (!m->waiting && nothing_can_happen(m)) go_ahead(m, 0);
     return m->instructions != before;
 }
+
+#endif

@@ -14,6 +14,10 @@
 #include "record.h"
 #include "words.h"
 
+/* fast.c, fast_mapped.c: from the instruction in front of pc on, by its table. */
+void ms_by_table(ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c);
+void ms_by_mapped_table(ms_machine *m, uint64_t budget, uint32_t pc, uint32_t word, uint64_t nzv, uint32_t c);
+
 #define ALWAYS static inline __attribute__((always_inline))
 
 /* How an operand is found.  Registers of these classes are R0 to R5 or SP, except in WITH_PC, where everything is
@@ -48,41 +52,76 @@ ALWAYS uint32_t word_at(const ms_machine *m, uint32_t address)
     return ORDERED(*(const uint16_t *)(m->memory + address));
 }
 
-ALWAYS int is_plain(const ms_machine *m, uint32_t address) { return !(address & 1u) && address < m->ram_top; }
+ALWAYS void put_word(ms_machine *m, uint32_t address, uint32_t data)
+{
+    *(uint16_t *)(m->memory + address) = ORDERED((uint16_t)data);
+}
+
+#ifdef MS_ROWS
+
+/* Memory management is on: the rows of the pages tell what is plain, and where it lies (fast_mapped.c). */
+ALWAYS int is_in(ms_row row, uint32_t address) { return address - row.low < row.size; }
+ALWAYS int reads(const ms_machine *m, uint32_t address) { return is_in(m->rows->read[address >> 13], address); }
+ALWAYS int writes(const ms_machine *m, uint32_t address) { return is_in(m->rows->write[address >> 13], address); }
+ALWAYS uint32_t read_at(const ms_machine *m, uint32_t address) { return m->rows->read[address >> 13].shift + address; }
+ALWAYS uint32_t write_at(const ms_machine *m, uint32_t address) { return m->rows->write[address >> 13].shift + address; }
+#define CODE_LOW m->code_low
+#define CODE     m->code
+
+#else
+
+ALWAYS int reads(const ms_machine *m, uint32_t address) { return address < m->ram_top; }
+ALWAYS int writes(const ms_machine *m, uint32_t address) { return address < m->ram_top && MS_MAY_WRITE(m, address); }
+#define read_at(m, address) (address)
+#define write_at(m, address) (address)
+#define CODE_LOW 0u
+#define CODE     m->memory
+
+#endif
 
 ALWAYS uint32_t near_load(const ms_machine *m, ms_way *h, uint32_t address)
 {
-    if (__builtin_expect(is_plain(m, address), 1)) return word_at(m, address);
+    if (__builtin_expect(!(address & 1u) && reads(m, address), 1)) return word_at(m, read_at(m, address));
     h->far = 1;
     return 0;
 }
 
 ALWAYS uint32_t near_load_byte(const ms_machine *m, ms_way *h, uint32_t address)
 {
-    if (__builtin_expect(address < m->ram_top, 1)) return m->memory[address];
+    if (__builtin_expect(reads(m, address), 1)) return m->memory[read_at(m, address)];
     h->far = 1;
     return 0;
 }
 
 ALWAYS void near_store(ms_machine *m, ms_way *h, uint32_t address, uint32_t data)
 {
-    if (__builtin_expect(is_plain(m, address) && MS_MAY_WRITE(m, address), 1))
-        *(uint16_t *)(m->memory + address) = ORDERED((uint16_t)data);
+    if (__builtin_expect(!(address & 1u) && writes(m, address), 1)) put_word(m, write_at(m, address), data);
     else h->far = 1;
 }
 
 ALWAYS void near_store_byte(ms_machine *m, ms_way *h, uint32_t address, uint32_t data)
 {
-    if (__builtin_expect(address < m->ram_top && MS_MAY_WRITE(m, address), 1)) m->memory[address] = (uint8_t)data;
+    if (__builtin_expect(writes(m, address), 1)) m->memory[write_at(m, address)] = (uint8_t)data;
     else h->far = 1;
+}
+
+/* A word of the instruction; the window of ms_run_ahead makes sure that it is plain. */
+ALWAYS uint32_t code_word(const ms_machine *m, uint32_t pc) { return ORDERED(*(const uint16_t *)(CODE + pc)); }
+ALWAYS int in_window(const ms_machine *m, uint32_t pc) { return pc - CODE_LOW < m->code_bytes; }
+
+/* The same where PC went another way; the four bytes behind the window are plain as well. */
+ALWAYS uint32_t near_code(const ms_machine *m, ms_way *h, uint32_t pc)
+{
+    if (pc - CODE_LOW < m->code_bytes + 4 && !(pc & 1u)) return code_word(m, pc);
+    h->far = 1;
+    return 0;
 }
 
 /* --- operands ---------------------------------------------------------------------------------------------------- */
 
-/* The next word of the instruction; the window of ms_run_ahead makes sure that it is plain. */
 ALWAYS uint32_t near_next(ms_machine *m, ms_way *h)
 {
-    const uint32_t data = word_at(m, h->pc);
+    const uint32_t data = code_word(m, h->pc);
     h->pc += 2;
     return data;
 }
@@ -143,7 +182,7 @@ ALWAYS uint32_t taken_fixed(ms_machine *m, ms_way *h, ms_found o, unsigned field
 {
     (void)field;
     if (k == REG) return byte ? m->r[o.reg] & 0377u : m->r[o.reg];
-    if (k == IMM) return byte ? word_at(m, o.address) & 0377u : word_at(m, o.address);
+    if (k == IMM) return byte ? code_word(m, o.address) & 0377u : code_word(m, o.address);
     return byte ? near_load_byte(m, h, o.address) : near_load(m, h, o.address);
 }
 
@@ -174,7 +213,7 @@ ALWAYS uint32_t next_with_pc(ms_machine *m, ms_way *h)
 {
     const uint32_t at = m->r[7];
     m->r[7] = (uint16_t)(at + 2);
-    return near_load(m, h, at);
+    return near_code(m, h, at);
 }
 
 ALWAYS uint32_t stepped_down(ms_machine *m, ms_way *h, unsigned reg, unsigned by, int is_sp)
@@ -196,7 +235,7 @@ ALWAYS uint32_t address_with_pc(ms_machine *m, ms_way *h, unsigned mode, unsigne
     uint32_t index;
     switch (mode) {
     case 2: return stepped_up(m, reg, by);
-    case 3: return near_load(m, h, stepped_up(m, reg, 2));
+    case 3: return reg == 7 ? next_with_pc(m, h) : near_load(m, h, stepped_up(m, reg, 2));
     case 4: return stepped_down(m, h, reg, by, reg == 6);
     case 5: return near_load(m, h, stepped_down(m, h, reg, 2, reg == 6));
     case 6: index = next_with_pc(m, h); return (uint16_t)(m->r[reg] + index);
@@ -216,8 +255,12 @@ ALWAYS ms_found settled_any(ms_machine *m, ms_way *h, unsigned field, unsigned b
 
 ALWAYS uint32_t taken_any(ms_machine *m, ms_way *h, ms_found o, unsigned field, unsigned byte, ms_class k)
 {
-    (void)field, (void)k;
+    (void)k;
     if (!o.in_memory) return byte ? m->r[o.reg] & 0377u : m->r[o.reg];
+    if ((field & 077u) == 027u) {                          /* an immediate operand is part of the instruction */
+        const uint32_t value = near_code(m, h, o.address & ~(byte ? 1u : 0u));
+        return byte ? (o.address & 1u ? value >> 8 : value & 0377u) : value;
+    }
     return byte ? near_load_byte(m, h, o.address) : near_load(m, h, o.address);
 }
 
@@ -285,6 +328,9 @@ ALWAYS uint32_t source_taken_any(const ms_machine *m, ms_found s, unsigned word,
 #define POP() ({ const uint32_t pop_ = near_load(m, h, m->r[6]); GIVE_UP_IF_FAR(); m->r[6] += 2; pop_; })
 #define STACK_WORD(offset) ((void)(offset), 0)             /* only by what this core never runs itself */
 #define SMALL_FLOAT(act) ((void)(act))                     /* the same */
+#define READ_PREVIOUS(d, is_data) ((void)(d), (void)(is_data), 0)
+#define WRITE_PREVIOUS(d, value, is_data) ((void)(d), (void)(value), (void)(is_data))
+#define CALL_SUPERVISOR(operand) ((void)(operand))
 #define TRAP(vector) FAR()
 #define TRAP_INSTEAD(vector) FAR()
 

@@ -18,6 +18,9 @@
 #define SHAPE_LOAD_BYTE        NEVER
 #define SHAPE_STORE_BYTE       NEVER
 #define SHAPE_FLOATING         NEVER
+#define SHAPE_FROM_MODE        NEVER
+#define SHAPE_TO_MODE          NEVER
+#define SHAPE_SUPERVISE        NEVER
 #define SHAPE_CODES            ALONE
 #define SHAPE_BRANCH           ALONE
 #define SHAPE_LOOP             ALONE
@@ -163,9 +166,10 @@ static inline void classes_of(const ms_record *r, unsigned word, ms_class *s, ms
 }
 
 /* Words that the fast core leaves alone although their form has a body: branches that may go nowhere for ever (STUCK is
- * for the reference core to say), and SOB that counts PC. */
+ * for the reference core to say), SOB that counts PC, and writes into the instruction itself. */
 static inline int is_left_alone(const ms_record *r, unsigned word)
 {
+    if ((word & 077u) == 027u && ms_form_at(r->form)->destination >= MS_USE_WRITE) return 1;
     return (r->form == MS_FORM_BRANCH && (word & 0377u) == 0377u) || (r->form == MS_FORM_LOOP && (word >> 6 & 7u) == 7u);
 }
 

@@ -19,6 +19,7 @@ ms_machine *ms_new(uint32_t memory_bytes, uint8_t address_bits)
     m->request_line = -1;
     m->next_due = m->event_ns = m->pause_ns = MS_NEVER;
     m->modes = m->register_sets = 1;
+    m->rows = m->rows_of;
     m->until.text_mask = 0177;
     m->agenda = ms_agenda_new(m);
     if (!m->memory || !m->present || !m->agenda) { ms_free(m); return NULL; }

@@ -1,6 +1,7 @@
 /* lockstep.c - see lockstep.h. */
 #include <string.h>
 #include "export.h"
+#include "mapping.h"
 #include "record.h"
 
 /* Parts of the struct that are compared after every instruction: from a field up to another.  Left out between them are
@@ -114,12 +115,22 @@ static ms_stop step_fast(ms_machine *m, ms_comparison *report)
     return ms_run(m, 0);
 }
 
+/* MMR1 and MMR2 tell of one instruction.  The fast core does not keep them: the last one of every run is the reference
+ * core's, which sets them both. */
+static void follow(const ms_machine *reference, ms_machine *fast)
+{
+    fast->mmr[1] = reference->mmr[1];
+    fast->mmr[2] = reference->mmr[2];
+}
+
 /* For the report: what the fast machine stands before. */
 static void note_place(const ms_machine *m, ms_comparison *report)
 {
     report->pc = m->r[7];
     report->ps = ms_get_ps(m);
-    report->word = m->r[7] < m->ram_top && !(m->r[7] & 1u) ? (uint16_t)(m->memory[m->r[7]] | m->memory[m->r[7] + 1] << 8) : 0;
+    uint32_t at;
+    report->word = 0;
+    if (!ms_seen_at(m, m->r[7] & 0177776u, 1, &at) && at < ms_io_base(m)) (void)ms_peek((ms_machine *)m, at, &report->word);
 }
 
 static int stops_differ(ms_stop a, ms_stop b, ms_comparison *report)
@@ -141,6 +152,7 @@ static int step_both(ms_machine *reference, ms_machine *fast, ms_comparison *rep
     note_place(fast, report);
     report->stop = ms_run(reference, 1);
     const ms_stop other = step_fast(fast, report);
+    if (report->last_by_fast) follow(reference, fast);
     report->instructions += counted(reference) - before;
     if (anything_differs(reference, fast, report) || stops_differ(report->stop, other, report)) report->differences++;
     return !report->differences && report->stop == MS_STOP_LIMIT && counted(reference) != before;
@@ -159,7 +171,7 @@ static void store_words(ms_machine *m, unsigned at, const uint16_t *words, unsig
 {
     uint8_t bytes[2 * MS_TRIAL_WORDS];
     unsigned size = 0;
-    for (; size < 2 * count && at + size < m->ram_top; size += 2) {
+    for (; size < 2 * count && at + size < m->plain_top; size += 2) {
         bytes[size] = (uint8_t)words[size / 2];
         bytes[size + 1] = (uint8_t)(words[size / 2] >> 8);
     }

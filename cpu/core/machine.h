@@ -20,6 +20,7 @@
 #define MS_IO_WORDS 4096u          /* the I/O page: 8 KB */
 #define MS_BANK_BYTES 2048u        /* grain of the map of fitted memory */
 #define MS_VECTORS 128u            /* vectors 0 to 774, four bytes each */
+#define MS_BUS_WINDOW 017000000u   /* with a bus map and 22 bits: from here to the I/O page a program reaches the bus */
 
 typedef enum { MS_KERNEL = 0, MS_SUPERVISOR = 1, MS_ILLEGAL_MODE = 2, MS_USER = 3 } ms_mode;
 
@@ -170,6 +171,13 @@ typedef struct {
     uint8_t  text_mask;              /* bits of an output byte that are compared (0177 leaves out parity) */
 } ms_until;
 
+/* What the fast core knows of a page while memory management is on: bytes low to low + size - 1 of the program are plain
+ * memory at shift + address (modulo 2^32).  Nothing else of the page is. */
+typedef struct { uint32_t shift; uint16_t low, size; } ms_row;
+typedef struct { ms_row fetch[8], read[8], write[8]; } ms_rows;
+#define MS_FOLLOWS_PC    1u
+#define MS_FOLLOWS_STEPS 2u
+
 typedef struct ms_agenda ms_agenda;   /* agenda.h */
 typedef struct ms_machine ms_machine;
 struct ms_machine {
@@ -177,16 +185,18 @@ struct ms_machine {
     uint16_t r[8];
 
     /* of the fast core (fast.c), near the start for short code; but for memory and paces nothing here outlives a run */
-    const void *const *paces;  /* 65,536 handlers, shared like `decoded` */
+    const void *const *paces, *const *mapped_paces;   /* 65,536 handlers each, shared like `decoded` */
     uint64_t budget;           /* what is left: nanoseconds in the upper half, instructions run in the lower */
     uint8_t  *memory;          /* bytes in the order of the bus, low byte of a word first */
 #ifdef MS_BLOCKS
     uint32_t half_top;         /* words of plain memory */
     uint16_t spots[2];         /* addresses that a deferred operand led to: source, destination */
 #endif
-    uint32_t code_bytes;       /* first words are taken from below here */
     uint32_t cost_of[2];       /* base_ns and cycle_ns that `cost` was made of */
     uint64_t cost[MS_COSTS];   /* of an instruction with so many cycles: nanoseconds in the upper half, less one */
+    const uint8_t *code;       /* code[PC]: first words are taken from code_low on, code_bytes long */
+    uint32_t code_low, code_bytes;
+    ms_rows  *rows;            /* of the current mode, while memory management is on (mapping.h) */
     struct ms_round *round;    /* being looked at (idle.h), else NULL */
     uint64_t passed_over;      /* instructions of polling loops that were counted, not run */
 
@@ -210,7 +220,7 @@ struct ms_machine {
     uint8_t  register_sets;    /* 1 or 2 */
     uint8_t  red_due;          /* the instruction was given up because SP stood below the red limit */
     uint8_t  halt_traps;       /* D37: the board is strapped so that HALT in kernel mode traps through 4 */
-    uint8_t  spare0[1];
+    uint8_t  mapping_due;      /* a memory management trap follows this instruction */
     uint16_t program_request;  /* 777772 where it exists */
     uint16_t start_pc;         /* where power-up began: HALT that restarts goes on at start_pc + 4 (D38) */
     uint16_t step_register, step_by, step_address;   /* last mode-2 step, for D32 and D33 */
@@ -227,11 +237,18 @@ struct ms_machine {
 
     /* memory: bytes in the order of the bus, low byte of a word first */
     uint32_t memory_bytes;
-    uint32_t ram_top;                /* memory is fitted without a gap from 0 to here, below the I/O page as the program sees it */
+    uint32_t plain_top;              /* memory is fitted without a gap from 0 to here, below the I/O page as the program sees it */
+    uint32_t ram_top;                /* the same, as far as the program's addresses are physical ones: 0 if they are mapped */
     uint8_t  *present;               /* one byte a bank of MS_BANK_BYTES: fitted or not */
     uint8_t  address_bits;           /* 16, 18 or 22: of the processor and its memory bus */
-    uint8_t  mapped;                 /* memory management on (later piece of work) */
-    uint8_t  spare1[2];
+    uint8_t  mapped;                 /* ms_mapping: which references memory management relocates */
+    uint8_t  follows;                /* MS_FOLLOWS_*: what memory management records of each instruction */
+    uint8_t  spare1[1];
+
+    /* memory management (mapping.h) */
+    uint16_t mmr[4];                 /* 777572 777574 777576 772516 */
+    uint16_t par[4][2][8], pdr[4][2][8];        /* by mode, space (instruction, data), page */
+    uint16_t bus_map[32][2];         /* low and high word; the last pair does not exist */
 
     /* I/O page */
     ms_io    io[MS_IO_WORDS];
@@ -266,7 +283,9 @@ struct ms_machine {
     ms_stop  stop;                   /* != NONE: ms_run ends after this instruction.  engine.c sets REACHED for until Text */
     ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
     uint8_t  core;                   /* ms_core: which one ms_run takes */
-    uint8_t  spare3[2];
+    uint8_t  at_destination;         /* the reference under way is that of the destination itself (D43) */
+    uint8_t  rows_made;              /* a bit for each mode whose rows are right */
+    ms_rows  rows_of[4];
 #ifdef MS_BLOCKS
     struct ms_blocks *blocks;        /* blocks.c */
     uint8_t  code_marks[0100000];    /* words that are decoded, or no plain memory */
@@ -314,7 +333,8 @@ void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps); /* registers 0, devic
 void ms_code_written(ms_machine *m, uint32_t address);
 void ms_blocks_ahead(ms_machine *m, uint64_t budget);
 void ms_free_blocks(ms_machine *m);
-#define MS_WRITTEN(m, address) do { if ((m)->code_marks[(address) >> 1]) ms_code_written(m, address); } while (0)
+#define MS_WRITTEN(m, address) \
+    do { if ((address) < 0200000u && (m)->code_marks[(address) >> 1]) ms_code_written(m, address); } while (0)
 #define MS_MAY_WRITE(m, address) (!(m)->code_marks[(address) >> 1])
 #else
 #define MS_WRITTEN(m, address) ((void)0)

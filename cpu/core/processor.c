@@ -2,6 +2,7 @@
  * and the words of the I/O page that the processor itself answers. */
 #include <stdlib.h>
 #include <string.h>
+#include "mapping.h"
 #include "record.h"
 
 #define PS_MODES    0170000u
@@ -59,6 +60,45 @@ void ms_write_ps(ms_machine *m, uint16_t ps)
     ms_set_ps(m, FLAG(ps_write_sets_t, can) ? ps : (uint16_t)((ps & ~PS_T) | (m->ps & PS_T)));
 }
 
+/* --- the previous mode (MFPI and its like, CSM) ------------------------------------------------------------------- */
+
+static unsigned previous_mode(const ms_machine *m) { return m->ps >> 12 & 3u; }
+
+uint16_t *ms_previous_stack(ms_machine *m)
+{
+    const unsigned previous = previous_mode(m);
+    const unsigned mode = previous == MS_ILLEGAL_MODE && FLAG(previous_mode_10_r6, user_sp) ? MS_USER : previous;
+    return stack_of(m, mode_of(m->ps)) == mode ? &m->r[6] : &m->stack[mode];
+}
+
+/* Where spaces are split, a user's program can't read its own text, which may be there to be executed only (unconfirmed). */
+unsigned ms_previous_space(const ms_machine *m, int is_data)
+{
+    const int both_user = mode_of(m->ps) == MS_USER && previous_mode(m) == MS_USER;
+    return is_data || (both_user && FACT(mmr3, d_space)) ? MS_DATA_SPACE : MS_INSTRUCTION_SPACE;
+}
+
+void ms_check_ps_page(ms_machine *m)
+{
+    uint32_t physical;
+    const ms_reference r = {0177776, (uint8_t)mode_of(m->ps), MS_DATA_SPACE, 1};
+    if (ms_refer(m, r, &physical)) ms_abort(m, 0250);
+}
+
+/* All references first: what is given up has changed no register. */
+void ms_call_supervisor(ms_machine *m, uint16_t operand)
+{
+    const uint16_t sp = m->r[6], old = m->ps;
+    ms_store_to(m, MS_SUPERVISOR, MS_DATA_SPACE, (uint16_t)(sp - 2), old);
+    ms_store_to(m, MS_SUPERVISOR, MS_DATA_SPACE, (uint16_t)(sp - 4), m->r[7]);
+    ms_store_to(m, MS_SUPERVISOR, MS_DATA_SPACE, (uint16_t)(sp - 6), operand);
+    const uint16_t pc = ms_load_from(m, MS_SUPERVISOR, MS_INSTRUCTION_SPACE, 010);
+    const uint16_t modes = (uint16_t)(MS_SUPERVISOR << 14 | mode_of(old) << 12);
+    ms_set_ps(m, (uint16_t)((ms_get_ps(m) & ~(PS_MODES | PS_T)) | modes));
+    m->r[6] = (uint16_t)(sp - 6);
+    m->r[7] = pc;
+}
+
 /* --- stack limit (D24) ------------------------------------------------------------------------------------------- */
 
 /* The book of 1969 knows one trap below 400 and no red zone [handbook-1969 p. 43]; of the last chip only the yellow
@@ -111,16 +151,18 @@ static void note_error(ms_machine *m, unsigned bits)
     if (ms_has_error_register(m)) m->error_register |= (uint16_t)bits;
 }
 
-/* A cycle of the trap sequence: 0, or -1 where an instruction would be given up. */
-static int cycle(ms_machine *m, uint16_t address, ms_cycle kind, uint16_t *data)
+/* A cycle of the trap sequence, in the data space of a mode: 0, or -1 where an instruction would be given up. */
+static int cycle(ms_machine *m, ms_mode mode, uint16_t address, ms_cycle kind, uint16_t *data)
 {
+    uint32_t physical;
     if (address & 1u && FLAG(odd_address_trap, yes)) {
         note_error(m, 0100);
         return -1;
     }
     address &= 0177776u;
-    if (ms_bus_cycle(m, ms_physical(m, address), kind, data)) {
-        note_error(m, address >= 0160000u ? 020 : 040);
+    if (ms_refer(m, (ms_reference){address, (uint8_t)mode, MS_DATA_SPACE, kind != MS_CYCLE_READ}, &physical)) return -1;
+    if (ms_bus_cycle(m, physical, kind, data)) {
+        note_error(m, physical >= ms_io_base(m) ? 020 : 040);
         return -1;
     }
     if (m->tracing) ms_note_access(m, address, *data, kind == MS_CYCLE_READ ? MS_ACCESS_READ : MS_ACCESS_WRITE, 0);
@@ -130,7 +172,9 @@ static int cycle(ms_machine *m, uint16_t address, ms_cycle kind, uint16_t *data)
 static int take_vector(ms_machine *m, uint16_t vector, uint16_t old_ps)
 {
     uint16_t pc = 0, ps = 0;
-    if (cycle(m, vector, MS_CYCLE_READ, &pc) || cycle(m, (uint16_t)(vector + 2), MS_CYCLE_READ, &ps)) return -1;
+    if (m->follows && FLAG(mmr2_catches_vectors, yes)) m->mmr[2] = vector;
+    if (cycle(m, MS_KERNEL, vector, MS_CYCLE_READ, &pc)) return -1;
+    if (cycle(m, MS_KERNEL, (uint16_t)(vector + 2), MS_CYCLE_READ, &ps)) return -1;
     ms_set_ps(m, (uint16_t)((ps & ~030000u) | (old_ps >> 2 & 030000u)));   /* previous mode: the old current one */
     m->r[7] = pc;
     return 0;
@@ -141,7 +185,8 @@ static void emergency_stack(ms_machine *m, uint16_t old_ps, uint16_t old_pc)
 {
     m->yellow_due = 0;
     m->time_ns += trap_cycles_ns(m);
-    if (take_vector(m, 04, old_ps) || cycle(m, 2, MS_CYCLE_WRITE, &old_ps) || cycle(m, 0, MS_CYCLE_WRITE, &old_pc))
+    if (take_vector(m, 04, old_ps) || cycle(m, MS_KERNEL, 2, MS_CYCLE_WRITE, &old_ps) ||
+        cycle(m, MS_KERNEL, 0, MS_CYCLE_WRITE, &old_pc))
         m->halted = 1;
     m->r[6] = 0;
 }
@@ -165,7 +210,7 @@ static int push(ms_machine *m, uint16_t word, int watch)
     const ms_zone zone = ms_stack_zone(m);
     if (zone == MS_RED) return 1;
     if (zone == MS_YELLOW && watch) m->yellow_due = 1;
-    return cycle(m, m->r[6], MS_CYCLE_WRITE, &word);
+    return cycle(m, mode_of(m->ps), m->r[6], MS_CYCLE_WRITE, &word);
 }
 
 /* New PC and PS from the vector; the old PS, then the old PC go on the stack of the new mode [handbook-1969 p. 42].
@@ -225,7 +270,7 @@ _Noreturn void ms_abort(ms_machine *m, uint16_t vector)
 void ms_after_abort(ms_machine *m)
 {
     const int red = m->red_due;
-    m->red_due = m->yellow_due = m->trace_due = 0;
+    m->red_due = m->yellow_due = m->trace_due = m->mapping_due = m->at_destination = 0;
     m->n = m->old_codes[0], m->z = m->old_codes[1], m->v = m->old_codes[2], m->c = m->old_codes[3];
     count(m, m->abort_vector);
     if (red) {
@@ -300,6 +345,8 @@ void ms_restart(ms_machine *m)
 void ms_initialise(ms_machine *m)
 {
     m->stack_limit = m->program_request = 0;               /* unconfirmed */
+    m->mmr[0] = m->mmr[3] = 0;
+    ms_mapping_changed(m);
     ms_bus_initialise(m);
     m->time_ns += m->reset_ns;
     ms_run_due(m);                                         /* clocks tick on, but nobody asks while the signal stands */
@@ -313,7 +360,12 @@ void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps)
     memset(m->stack, 0, sizeof m->stack);
     m->ps = m->n = m->z = m->v = m->c = 0;
     m->stack_limit = m->error_register = m->program_request = 0;
-    m->trace_due = m->yellow_due = m->red_due = m->waiting = m->hold_interrupts = m->halted = 0;
+    m->trace_due = m->yellow_due = m->red_due = m->waiting = m->hold_interrupts = m->halted = m->mapping_due = 0;
+    memset(m->mmr, 0, sizeof m->mmr);
+    memset(m->par, 0, sizeof m->par);
+    memset(m->pdr, 0, sizeof m->pdr);
+    memset(m->bus_map, 0, sizeof m->bus_map);
+    ms_mapping_changed(m);
     ms_power_up_devices(m);
     ms_set_ps(m, ps);
     m->r[7] = m->start_pc = pc;
@@ -407,6 +459,6 @@ int ms_processor_cycle(ms_machine *m, uint32_t offset, ms_cycle cycle, uint16_t 
     case 017766: return error_cycle(m, cycle, data);
     default:
         if (offset >= 017700u && offset <= 017717u) return general_register_cycle(m, offset, cycle, data);
-        return -1;
+        return ms_mapping_cycle(m, offset, cycle, data);
     }
 }

@@ -12,7 +12,8 @@
 #define MS_MODULES(M) \
     M(BASE, "base") M(SOB, "later-base") M(MARK, "later-base") M(SXT, "later-base") M(XOR, "later-base") \
     M(RTT, "later-base") M(SPL, "spl") M(MFPT, "mfpt") M(PS, "ps") M(PAIR, "pair") M(EIS, "eis") M(FIS, "fis") \
-    M(FPP, "fpp") M(CIS, "cis") M(MMU, "mmu") M(CSM, "csm") M(STACK_LIMIT, "stack-limit")
+    M(FPP, "fpp") M(CIS, "cis") M(MODES, "mmu") M(MMU, "mmu") M(CSM, "csm") M(MAP, "map") \
+    M(STACK_LIMIT, "stack-limit")
 #define MS_MODULE_ENUM(name, word) MS_MODULE_##name,
 enum { MS_MODULES(MS_MODULE_ENUM) MS_MODULE_COUNT };
 #define MS_FITTED(name) (1u << MS_MODULE_##name)
@@ -47,7 +48,10 @@ typedef enum { MS_USE_NONE, MS_USE_ADDRESS, MS_USE_READ, MS_USE_WRITE, MS_USE_CH
     F(MOVE,        "S,D", READ, WRITE,   0, 0) \
     F(REGISTER_COMBINE, "R,D", NONE, CHANGE, 0, 0) \
     F(ARITHMETIC,  "S,R", NONE, READ,    0, 0) \
-    F(FLOATING,    "R",   NONE, NONE,    6, 0)
+    F(FLOATING,    "R",   NONE, NONE,    6, 0) \
+    F(FROM_MODE,   "S",   NONE, READ,    1, 0) \
+    F(TO_MODE,     "D",   NONE, WRITE,   1, 0) \
+    F(SUPERVISE,   "S",   NONE, READ,    4, 0)
 #define MS_FORM_ENUM(name, operands, source, destination, cycles, byte) MS_FORM_##name,
 enum { MS_FORMS(MS_FORM_ENUM) MS_FORM_COUNT };
 
@@ -141,6 +145,7 @@ ms_float_end ms_small_float(ms_float_act act, const uint16_t b_then_a[4], uint16
 
 /* fast.c */
 const void *const *ms_fast_table(const ms_decoded *decoded);   /* 65,536 handlers; NULL: no memory */
+const void *const *ms_mapped_table(const ms_decoded *decoded); /* the same for mapped addresses (fast_mapped.c) */
 void ms_run_ahead(ms_machine *m, uint64_t last);           /* what is plain, ending before anything can happen */
 int  ms_one_ahead(ms_machine *m);                          /* one instruction, if it is plain: was it?  For comparing */
 
@@ -159,13 +164,19 @@ void ms_take_interrupt(ms_machine *m);
 void ms_halt_outside_kernel(ms_machine *m);                /* D36 */
 void ms_restart(ms_machine *m);                            /* D38 */
 void ms_initialise(ms_machine *m);                         /* RESET */
+uint16_t *ms_previous_stack(ms_machine *m);                /* SP of the previous mode (D53) */
+unsigned ms_previous_space(const ms_machine *m, int is_data);   /* which space MFPI and MFPD, MTPI and MTPD mean */
+void ms_check_ps_page(ms_machine *m);                      /* D46: may give the instruction up */
+void ms_call_supervisor(ms_machine *m, uint16_t operand);  /* CSM */
 int  ms_has_error_register(const ms_machine *m);
 
 /* access.c: memory when the short way does not do: odd, outside of the low memory, I/O page */
 uint16_t ms_load_far(ms_machine *m, uint16_t address, unsigned kind);
 uint8_t  ms_load_byte_far(ms_machine *m, uint16_t address, unsigned kind);
-void ms_store_far(ms_machine *m, uint16_t address, uint16_t data);
-void ms_store_byte_far(ms_machine *m, uint16_t address, uint8_t data);
+void ms_store_far(ms_machine *m, uint16_t address, uint16_t data, unsigned kind);   /* kind FETCH: into an immediate operand */
+uint16_t ms_load_from(ms_machine *m, unsigned mode, unsigned space, uint16_t address);  /* as a program of that mode */
+void ms_store_to(ms_machine *m, unsigned mode, unsigned space, uint16_t address, uint16_t data);
+void ms_store_byte_far(ms_machine *m, uint16_t address, uint8_t data, unsigned kind);
 _Noreturn void ms_red_stack(ms_machine *m);
 
 #endif

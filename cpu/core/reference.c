@@ -1,6 +1,8 @@
 /* reference.c - the readable core: every instruction body twice, plain and traced, and the loop that runs them. */
 #include "idle.h"
+#include "mapping.h"
 #include "record.h"
+#include "words.h"
 
 static inline unsigned source_value(const ms_machine *m, const ms_operand *s, uint16_t word, unsigned byte)
 {
@@ -66,9 +68,17 @@ static void attend(ms_machine *m)
     for (int nested = 0; nested < 8 && !m->halted && ms_interrupt_waits(m); nested++) ms_take_interrupt(m);
 }
 
-/* After an instruction: trace trap, then stack trap.  HALT stops before both; WAIT goes on where D17 says so. */
+/* What memory management records of a register that was stepped (MMR1). */
+#define FOLLOW(reg, by) do { if (m->follows & MS_FOLLOWS_STEPS) ms_follow_step(m, (reg), (unsigned)(by)); } while (0)
+
+/* After an instruction: memory management trap, trace trap, stack trap.  HALT stops before both; WAIT goes on where D17 says so. */
 static void finish(ms_machine *m)
 {
+    if (m->mapping_due && !m->halted) {
+        m->mapping_due = 0;
+        ms_pass_trap_time(m);
+        ms_trap(m, 0250);
+    }
     if (m->halted || (m->waiting && !FLAG(trace_ends_wait, ends_wait))) m->trace_due = 0;
     if (m->trace_due && FLAG(interrupt_with_trace, interrupt_first) && wants_attention(m)) attend(m);
     if (m->trace_due) {

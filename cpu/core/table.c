@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include "mapping.h"
 #include "record.h"
 
 ms_record ms_record_list[MS_RECORDS];
@@ -173,7 +174,7 @@ static int claim(ms_decoded *table, uint16_t index)
     return 0;
 }
 
-typedef struct table { struct table *next; uint32_t modules; const void *const *paces; ms_decoded entries[0200000]; } table;
+typedef struct table { struct table *next; uint32_t modules; const void *const *paces, *const *mapped_paces; ms_decoded entries[0200000]; } table;
 
 static table *make_table(uint32_t modules)
 {
@@ -184,6 +185,7 @@ static table *make_table(uint32_t modules)
     for (uint32_t i = 1; i < record_count; i++)
         if ((modules >> ms_record_list[i].module & 1) && claim(t->entries, (uint16_t)i)) { free(t); return NULL; }
     t->paces = ms_fast_table(t->entries);
+    if (modules & MS_FITTED(MMU)) t->mapped_paces = ms_mapped_table(t->entries);
     return t;
 }
 
@@ -223,9 +225,11 @@ uint32_t ms_fitted(const ms_profile *profile, uint32_t options)
     if (FLAG(eis, none)) options &= ~MS_FITTED(EIS);
     if (FLAG(fis, none)) options &= ~MS_FITTED(FIS);
     if (FLAG(fpp, none)) options &= ~MS_FITTED(FPP);
+    if (!(options & MS_FITTED(MMU))) options &= ~MS_FITTED(MAP);
     if (options & MS_FITTED(MMU) && FACT(mmr3, csm)) modules |= MS_FITTED(CSM);
+    if (options & MS_FITTED(MMU) || FLAG(modes_without_mmu, yes)) modules |= MS_FITTED(MODES);
     return modules | (options & (MS_FITTED(EIS) | MS_FITTED(FIS) | MS_FITTED(FPP) | MS_FITTED(CIS) | MS_FITTED(MMU) |
-                                 MS_FITTED(STACK_LIMIT)));
+                                 MS_FITTED(MAP) | MS_FITTED(STACK_LIMIT)));
 }
 
 const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t options)
@@ -237,8 +241,10 @@ const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t opti
     m->modules = modules;
     m->decoded = t->entries;
     m->paces = t->paces;
-    m->modes = modules & MS_FITTED(MMU) || FLAG(modes_without_mmu, yes) ? profile->modes : 1;
+    m->mapped_paces = t->mapped_paces;
+    m->modes = modules & MS_FITTED(MODES) ? profile->modes : 1;
     m->register_sets = FLAG(register_sets, 2) ? 2 : 1;
     m->one_level = FLAG(interrupt_levels, 1);
+    ms_mapping_changed(m);
     return NULL;
 }

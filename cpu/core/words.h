@@ -11,6 +11,7 @@
 #define FIELD_NN   (word & 077)
 #define OFFSET     (2 * (int8_t)(uint8_t)word)
 #define DESTINATION_MODE (word >> 3 & 7)
+#define PREVIOUS_MODE    (m->ps >> 12 & 3u)
 
 /* numbers of 32 bits in R and R|1, and shifts by a count with sign; no shift leaves 64 bits */
 #define PAIR_OF_REGISTERS ((int32_t)((uint32_t)m->r[FIELD_R] << 16 | m->r[FIELD_R | 1]))

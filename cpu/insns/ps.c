@@ -4,6 +4,7 @@
 INSN(MTPS, "1064SS", LOAD_BYTE, "****", PS, "", "processor-handbooks-1972-81")
 {
     ONLY_SOURCE(s);
+    if (MODE != MS_KERNEL && FLAG(mtps_user, full_if_mapped)) ms_check_ps_page(m);
     const int codes_only = MODE != MS_KERNEL && !FLAG(mtps_user, full_if_mapped);
     const unsigned changed = codes_only ? 017 : 0357;
     ms_set_ps(m, (uint16_t)((ms_get_ps(m) & ~changed) | (s.value & changed)));

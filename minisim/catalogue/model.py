@@ -72,13 +72,14 @@ class ProcessorBlock:
     """The `processor:` block of a board."""
 
     profile: str
-    options: Mapping[str, str]  # eis fis fpp cis mmu -> standard socket board never unknown
+    options: Mapping[str, str]  # eis fis fpp cis mmu map stack-limit -> standard socket board never unknown
     console_line: str
     line_clock: str
     boot_rom: str
     extra: Mapping[str, str]  # grant-timeout, needs-turnaround-terminator, memory-link: yes, no, unknown
     boot_ps: int | None  # PS with which power-up mode 2 starts, where it is not 340
     figure: Figure[str]  # the profile with its evidence
+    one_chip: tuple[str, ...] = ()  # options that come together, in one chip
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +131,8 @@ class BoardEntry:
     terminates_end: str
     settings: Mapping[str, SettingEntry]
     notes: str
+    option_needs: tuple[str, ...] = ()  # options without which the one it adds does not work
+    option_figure: Figure[str] = _NOTHING  # that it adds what it adds, with its evidence
 
     @property
     def title(self) -> str:
@@ -326,7 +329,7 @@ class Profile:
     technology: str
     boards: Figure[int]
     buses: Figure[tuple[str, ...]]
-    options: Mapping[str, Figure[str]]  # eis fis fpp cis mmu -> never option standard
+    options: Mapping[str, Figure[str]]  # eis fis fpp cis mmu map -> never option standard
     address_bits: Figure[int]
     modes: Figure[int]
     register_sets: Figure[int]

@@ -36,6 +36,7 @@ from minisim.catalogue.words import (
     NONE,
     OPTIONS,
     RAILS,
+    RARE_OPTIONS,
     SEVERITIES,
     SLOT_KINDS,
     TERMINATES,
@@ -97,9 +98,11 @@ def read_board(fields: Fields, name: str) -> BoardEntry:
         terminates_end=terminates_end,
         settings={setting.name: setting for setting in map(_setting, fields.blocks("settings"))},
         notes=fields.maybe("notes", text, ""),
+        option_needs=option.maybe("needs", words_of, ()) if option else (),
+        option_figure=option.evidence_figure("option", "option") if option else _NOTHING,
     )
     if option:
-        option.finish("evidence", "sources")
+        option.finish()
     return entry
 
 
@@ -324,17 +327,23 @@ def _processor(fields: Fields) -> ProcessorBlock | None:
     extra = [key for key in ("grant-timeout", "needs-turnaround-terminator", "memory-link") if key in block]
     entry = ProcessorBlock(
         profile=profile,
-        options={option: options.word(option, BOARD_OPTION) for option in OPTIONS},
+        options={name: _option(options, name) for name in dict.fromkeys((*OPTIONS, *RARE_OPTIONS))},
         console_line=block.word("console-line", _PROCESSOR_WORDS),
         line_clock=block.word("line-clock", _PROCESSOR_WORDS),
         boot_rom=block.word("boot-rom", _PROCESSOR_WORDS),
         extra={key: block.word(key, _PROCESSOR_WORDS) for key in extra},
         boot_ps=block.maybe("boot-ps", octal_word, None),
         figure=block.evidence_figure("profile", profile),
+        one_chip=block.maybe("one-chip", listed(one_of(OPTIONS)), ()),
     )
     options.finish()
     block.finish()
     return entry
+
+
+def _option(options: Fields, name: str) -> str:
+    """Where an option fits; a board that says nothing of a rare one never has it."""
+    return "never" if name in RARE_OPTIONS and name not in options else options.word(name, BOARD_OPTION)
 
 
 def _setting(item: Fields) -> SettingEntry:

@@ -27,6 +27,7 @@ from minisim.catalogue.words import (
     NONE,
     OPTIONS,
     RAILS,
+    RARE_OPTIONS,
     SEVERITIES,
     SLOT_KINDS,
     TERMINATES,
@@ -106,14 +107,23 @@ def _processor() -> Schema:
     return mapping(
         {
             "profile": ref("id"),
-            "options": mapping({option: one_of(BOARD_OPTION) for option in OPTIONS}),
+            "options": mapping(
+                {option: one_of(BOARD_OPTION) for option in OPTIONS if option not in RARE_OPTIONS},
+                {option: one_of(BOARD_OPTION) for option in RARE_OPTIONS},
+            ),
             "console-line": known,
             "line-clock": one_of((*YES_NO, UNKNOWN, "register-only")),
             "boot-rom": known,
             "evidence": ref("evidence"),
             "sources": ref("sources"),
         },
-        {"grant-timeout": known, "needs-turnaround-terminator": known, "memory-link": known, "boot-ps": ref("octal")},
+        {
+            "grant-timeout": known,
+            "needs-turnaround-terminator": known,
+            "memory-link": known,
+            "boot-ps": ref("octal"),
+            "one-chip": list_of(one_of(OPTIONS), 2),
+        },
     )
 
 
@@ -165,7 +175,7 @@ def boards() -> Schema:
         "settings": list_of(_setting()),
         "notes": {"type": "string"},
     }
-    option = {"adds": one_of((*OPTIONS, "map", "cache")), "to": ref("ids")}
+    option = {"adds": one_of((*OPTIONS, "cache")), "to": ref("ids"), "needs": one_of(OPTIONS)}
     optional = {
         "dma-bits": bits,
         "passes-dma-grant": yes_no(),

@@ -42,7 +42,11 @@ SLOT_KINDS = (
 )
 BOARD_ROWS = ("A", "B", "C", "D", "AB", "CD", "ABCD", "CDEF", "ABCDEF", "unknown")
 SLOT_ROWS = ("A", "B", "C", "D", "E", "F", "AB", "CD", "EF", "ABCD", "CDEF", "ABCDEF")
-OPTIONS = ("eis", "fis", "fpp", "cis", "mmu")
+OPTIONS = ("eis", "fis", "fpp", "cis", "mmu", "map")
+"""The options of a profile."""
+RARE_OPTIONS = ("map", "stack-limit")
+"""Options that a processor board may leave out of its list: it never has them then.  The last is no option of the
+profile but one word of its row D24."""
 BOARD_OPTION = ("standard", "socket", "board", "never", "unknown")
 PROFILE_OPTION = ("standard", "option", "never")
 SEVERITIES = ("damage", "fault")

@@ -9,7 +9,7 @@ from minisim.cli._help import MEDIA_ROOT
 
 if TYPE_CHECKING:
     from minisim.wiring.addresses import AddressRow
-    from minisim.wiring.model import Wired
+    from minisim.wiring.model import Wired, WiredProcessor
 
 HELP = "address map of a machine: what answers where, and what is free"
 EXIT = """One row for each thing that answers, by address, with its vectors and its place in the grant order; "open at"
@@ -51,7 +51,21 @@ def run(arguments: argparse.Namespace) -> int:
 def _text(wired: Wired, rows: tuple[AddressRow, ...], bits: int) -> list[str]:
     lines = [_cells(row, bits) for row in rows]
     title = f"{wired.loadout.name}: addresses of {bits} bits, octal"
-    return [title, "handle: the number on it; grant: place in the grant order", "", *_table([_HEADS, *lines])]
+    legend = "handle: the number on it; grant: place in the grant order"
+    return [title, *_processors(wired), legend, "", *_table([_HEADS, *lines])]
+
+
+def _processors(wired: Wired) -> list[str]:
+    """Place, profile and options of each processor, broken at the width of the table."""
+    import textwrap
+
+    from minisim.wiring.options import options_line
+
+    said = (
+        f"processor {wired.boards[one.board].place} {one.profile}: {options_line(one, wired.boards)}"
+        for one in wired.processors
+    )
+    return [line for text in said for line in textwrap.wrap(text, _LINE, subsequent_indent="  ")]
 
 
 def _table(lines: list[tuple[str, ...]]) -> list[str]:
@@ -119,7 +133,22 @@ def _json(wired: Wired, rows: tuple[AddressRow, ...], bits: int) -> str:
     import json
 
     head = {"loadout": wired.loadout.file, "name": wired.loadout.name, "address-bits": bits}
-    return json.dumps({**head, "rows": [_record(row, bits) for row in rows]}, indent=2)
+    processors = [_processor(wired, one) for one in wired.processors]
+    return json.dumps({**head, "processors": processors, "rows": [_record(row, bits) for row in rows]}, indent=2)
+
+
+def _processor(wired: Wired, processor: WiredProcessor) -> dict[str, Any]:
+    options = [
+        {
+            "option": one.name,
+            "where": one.where,
+            "asked": one.asked,
+            "fitted": one.fitted,
+            "boards": [str(wired.boards[index].place) for index in one.boards],
+        }
+        for one in processor.choices
+    ]
+    return {"place": str(wired.boards[processor.board].place), "profile": processor.profile, "options": options}
 
 
 def _record(row: AddressRow, bits: int) -> dict[str, Any]:

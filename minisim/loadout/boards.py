@@ -93,6 +93,13 @@ def _refuse_beside_description(context: Context, got: Got) -> None:
 
 # ---- options
 
+_WHERE = {
+    "standard": "standard",
+    "socket": "in a socket of its board",
+    "board": "on a board of its own",
+    "unknown": "how is not known",
+}
+
 
 def _options(context: Context, got: Got, entry: BoardEntry | None) -> tuple[str, ...]:
     values = list(got.values("options"))
@@ -101,14 +108,16 @@ def _options(context: Context, got: Got, entry: BoardEntry | None) -> tuple[str,
     if entry.processor is None:
         context.say(got.marks["options"], f"options: {entry.id} takes no options; only processors do")
         return ()
-    allowed = [name for name, how in entry.processor.options.items() if how != "never"]
+    options = entry.processor.options
+    allowed = [name for name, how in options.items() if how != "never"]
     for index, value in enumerate(values):
-        if value.text not in allowed:
-            hint = "" if value.text in entry.processor.options else nearest(value.text.lower(), allowed)
-            context.say(
-                value.mark,
-                f"unknown option {quoted(value.text)} for {entry.id}; it can have {_all(allowed) or 'none'}{hint}",
-            )
+        if value.text in options and value.text not in allowed:
+            can = _all([f"{name} ({_WHERE[options[name]]})" for name in allowed]) or "none"
+            context.say(value.mark, f"{entry.id} never has option {quoted(value.text)}; it can have {can}")
+        elif value.text not in allowed:
+            hint = nearest(value.text.lower(), allowed)
+            message = f"unknown option {quoted(value.text)} for {entry.id}; it can have {_all(allowed) or 'none'}{hint}"
+            context.say(value.mark, message)
         elif value.text in [other.text for other in values[:index]]:
             context.say(value.mark, f"option {quoted(value.text)} stands twice")
     return tuple(value.text for value in values)

@@ -112,11 +112,12 @@ class Builder:
         return chosen
 
     def address_bits(self) -> int:
-        """The narrowest of processor, its board and its backplane; 16 where nothing is known."""
-        board = self.wired.boards[self.wired.processors[0].board]
-        profile = self.catalogue.profile(self.wired.processors[0].profile)
+        """The narrowest of processor, its options, its board and its backplane; 16 where nothing is known."""
+        processor = self.wired.processors[0]
+        board, profile = self.wired.boards[processor.board], self.catalogue.profile(processor.profile)
         figures = (profile.address_bits, board.entry.address_bits, self.wired.units[board.unit].entry.address_bits)
-        return min((bits for figure in figures if (bits := known(figure)) in (16, 18, 22)), default=16)
+        narrowest = min((bits for figure in figures if (bits := known(figure)) in (16, 18, 22)), default=16)
+        return min(narrowest, processor.address_limit)
 
     def memory(self) -> Iterator[tuple[int, int]]:
         """Start and size of each memory that is known."""
@@ -180,7 +181,7 @@ class Builder:
         )
         if registers.device == "event-line":
             return self.gated(placement)
-        if self.is_gate(registers):
+        if self.is_gate(registers) or self.is_of_processor(registers):
             return None
         if base is None:
             self.notes.append(f"{placement.place}: where {registers.device} answers is not known; it is left out.")
@@ -225,6 +226,10 @@ class Builder:
         """A clock register without a vector only holds the event line of the processor down."""
         events = any(one.device == "event-line" for one in self.wired.registers)
         return registers.device == "line-clock" and not registers.vectors and events
+
+    def is_of_processor(self, registers: WiredRegisters) -> bool:
+        """The registers of the bus map belong to the processor, on whichever board they sit."""
+        return registers.device == "bus-map" and "map" in self.wired.processors[0].options
 
     def gated(self, placement: Placement) -> Placement:
         """The event line with the clock register that some board puts before it."""

@@ -32,8 +32,8 @@ _TABLES = {*STRUCTS, "rom"}
 _APART = {
     *(_TABLES | {count for _, count in STRUCTS.values()}),
     *("rom_words", "profile", "decoded", "memory", "memory_bytes", "present", "address_bits", "io", "call", "handle"),
-    *("until", "access", "stop_request", "modules", "ram_top", "modes", "register_sets", "one_level"),
-    *("core", "passed_over", "agenda"),
+    *("until", "access", "stop_request", "modules", "plain_top", "ram_top", "mapped", "modes", "register_sets"),
+    *("one_level", "core", "passed_over", "agenda"),
 }
 _NAMES = [name for name, _ in ffi.typeof("ms_machine").fields if name not in _APART]
 _DAMAGED = "the frozen machine is damaged"
@@ -206,6 +206,7 @@ def _fields(raw: Any, state: dict[str, Any]) -> None:
         raise FrozenStateError("this machine was frozen by another version")
     for name, value in state["fields"].items():
         setattr(raw, name, value)
+    lib.ms_mapping_changed(raw)
     lib.ms_pause_at(raw, raw.pause_ns)  # so that next_due fits the timed actions, whatever the file says
     for name, value in state["until"].items():
         setattr(raw.until, name, value)
@@ -222,7 +223,7 @@ def _check_numbers(raw: Any, devices: Any) -> None:
         (raw.until.text_matched, max(raw.until.text_length - 1, 0)),
         (raw.access_count, lib.MS_ACCESSES),
         (raw.step_register, 7),
-        (max(raw.n, raw.z, raw.v, raw.c, raw.mapped, *raw.old_codes), 1),
+        (max(raw.n, raw.z, raw.v, raw.c, *raw.old_codes), 1),
     )
     if any(not 0 <= value <= most for value, most in bounds) or raw.event_ns != lib.MS_NEVER:
         raise ValueError("a number lies outside")

@@ -109,7 +109,11 @@ class Machine:
     # --- the bus -----------------------------------------------------------------------------------------------------
 
     def read(self, address: int, *, space: str = "program") -> int:
-        """One read cycle with its side effects: the word at an even address.  BusTimeout: nobody answers."""
+        """One read cycle with its side effects: the word at an even address.  BusTimeout: nobody answers.
+
+        `space` says whose address it is: "program" the 16 bits of the running program, through memory management where
+        it is on; "bus" 18 or 22 bits; "dma" the 18 bits of a device, through the bus map where there is one.
+        """
         return self._cycle(self._physical(address, space), lib.MS_CYCLE_READ, 0, f"a read of {address:06o}")
 
     def write(self, address: int, word: int, *, space: str = "program") -> None:
@@ -132,14 +136,22 @@ class Machine:
         return int(data[0])
 
     def _physical(self, address: int, space: str) -> int:
-        if space not in ("program", "bus"):
-            raise ValueError('space is "program" or "bus"')
-        bits = 16 if space == "program" else int(self._raw.address_bits)
+        on_bus = int(self._raw.address_bits)
+        bits = {"program": 16, "bus": on_bus, "dma": min(on_bus, 18)}.get(space)
+        if bits is None:
+            raise ValueError('space is "program", "bus" or "dma"')
         if not isinstance(address, int) or not 0 <= address < 1 << bits or address & 1:
             raise ValueError(f"a word address is even and has {bits} bits, not {address!r}")
-        if space == "program" and address >= 0o160000:
-            return int(lib.ms_io_base(self._raw)) + (address & 0o17777)
-        return address
+        if space == "program":
+            return self._seen_at(address)
+        return int(lib.ms_from_bus(self._raw, address)) if space == "dma" else address
+
+    def _seen_at(self, address: int) -> int:
+        """Where an address of the running program leads.  BusTimeout: memory management lets it lead nowhere."""
+        physical = ffi.new("uint32_t *")
+        if lib.ms_seen_at(self._raw, address, False, physical):
+            raise BusTimeout(f"memory management gives the running program no access at {address:06o}")
+        return int(physical[0])
 
     # --- running -----------------------------------------------------------------------------------------------------
 
@@ -216,10 +228,17 @@ class Machine:
         """The instruction at PC as text; empty where it can't be read without a side effect on a device."""
         data, words = ffi.new("uint16_t *"), []
         for at in (self.cpu.pc, self.cpu.pc + 2, self.cpu.pc + 4):
-            if at & 1 or lib.ms_peek(self._raw, self._physical(at & 0o177776, "program"), data):
+            if at & 1 or not self._peek_instruction(at & 0o177776, data):
                 break
             words.append(int(data[0]))
         return text_of(words, self.cpu.pc) if words else ""
+
+    def _peek_instruction(self, address: int, data: Any) -> bool:
+        """One word of the running program, without a side effect."""
+        physical = ffi.new("uint32_t *")
+        if lib.ms_seen_at(self._raw, address, True, physical):
+            return False
+        return not lib.ms_peek(self._raw, physical[0], data)
 
     def _registers(self) -> Registers:
         return Registers(tuple(self._raw.r), lib.ms_get_ps(self._raw))

@@ -47,10 +47,11 @@ class AddressRow:
 
 
 def address_bits(wired: Wired) -> int:
-    """Width of the machine's addresses: 16, 18 or 22, the lesser of what processor and backplanes have; else 18."""
+    """Width of the machine's addresses: 16, 18 or 22, the least of processor, its options and backplanes; else 18."""
     driven = [wired.boards[one.board].entry.address_bits for one in wired.processors]
     carried = [unit.entry.address_bits for unit in wired.units]
     bits = [figure.peek for figure in driven if isinstance(figure, Known)]
+    bits += [one.address_limit for one in wired.processors]
     widest = [figure.peek for figure in carried if isinstance(figure, Known)]
     least = min([*bits, *([max(widest)] if widest else [])], default=18)
     return max((width for width in _WIDTHS if width <= least), default=16)

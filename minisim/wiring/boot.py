@@ -16,8 +16,10 @@ from minisim.wiring.model import (
     WiredRegisters,
     WiredRom,
 )
+from minisim.wiring.options import wire_options
 from minisim.wiring.places import Layout, is_from
 from minisim.wiring.register_drafts import number_of, word
+from minisim.wiring.source import Catalogue
 
 BOOT_WINDOW = 0o173000  # 16-bit address of the boot ROM window
 LOW_WINDOW = 0o165000  # 16-bit address of the window of console and checks
@@ -31,30 +33,23 @@ _UNCONFIRMED = Evidence.UNCONFIRMED
 # ---- processor
 
 
-def wire_processors(layout: Layout) -> tuple[WiredProcessor, ...]:
+def wire_processors(layout: Layout, catalogue: Catalogue) -> tuple[WiredProcessor, ...]:
     """Every board (or set) with a processor on it, in the order of the loadout."""
-    return tuple(
-        WiredProcessor(
-            board.index,
-            block.profile,
-            _options(layout, board, block),
-            _power_up(board),
-            BOOT_PS if block.boot_ps is None else block.boot_ps,
-            block.extra.get("memory-link") == "yes",
-        )
-        for board in layout.boards
-        if (block := board.entry.processor) is not None
+    blocks = ((board, board.entry.processor) for board in layout.boards)
+    return tuple(_processor(layout, board, block, catalogue) for board, block in blocks if block is not None)
+
+
+def _processor(layout: Layout, board: WiredBoard, block: ProcessorBlock, catalogue: Catalogue) -> WiredProcessor:
+    choices = wire_options(layout, board, block, catalogue)
+    return WiredProcessor(
+        board.index,
+        block.profile,
+        tuple(one.name for one in choices if one.fitted),
+        _power_up(board),
+        BOOT_PS if block.boot_ps is None else block.boot_ps,
+        block.extra.get("memory-link") == "yes",
+        choices,
     )
-
-
-def _options(layout: Layout, board: WiredBoard, block: ProcessorBlock) -> tuple[str, ...]:
-    """Options really fitted: standard ones, those named on the board, those that option boards add."""
-    standard = {name for name, where in block.options.items() if where == "standard"}
-    added = {
-        name for other in layout.boards if block.profile in other.entry.option_to for name in other.entry.option_adds
-    }
-    fitted = standard | set(board.placed.options) | added
-    return tuple(name for name in block.options if name in fitted) + tuple(sorted(fitted - set(block.options)))
 
 
 def _power_up(board: WiredBoard) -> Figure[int]:

@@ -233,6 +233,24 @@ class WiredTerminator:
 
 
 @dataclass(frozen=True, slots=True)
+class WiredOption:
+    """One option of one processor: where its board takes it, whether it is asked for, and what brings it."""
+
+    name: str
+    where: str  # standard | socket | board | unknown | never, as the processor's board says
+    asked: bool  # named by the owner
+    fitted: bool  # it works in this machine
+    boards: tuple[int, ...] = ()  # option boards in the unit of the processor that add it: indexes into Wired.boards
+    lacks: tuple[str, ...] = ()  # options that its boards need and that are not fitted
+    made: tuple[BoardEntry, ...] = ()  # boards of the catalogue that would add it; only where it is missing
+
+    @property
+    def missing(self) -> bool:
+        """Asked for, and nothing brings it."""
+        return self.asked and not self.fitted and not self.boards
+
+
+@dataclass(frozen=True, slots=True)
 class WiredProcessor:
     """The processor: board index (of the set), profile, and options really fitted."""
 
@@ -242,6 +260,17 @@ class WiredProcessor:
     power_up: Figure[int]
     boot_ps: int  # PS with which power-up mode 2 starts
     memory_link: bool  # memory that stands before it hangs on a private link
+    choices: tuple[WiredOption, ...] = ()  # every option the board may have, or was asked to have
+
+    @property
+    def address_limit(self) -> int:
+        """Address bits that the options leave: 18 where the bus map could be there and is not, else 22."""
+        bus_map = self.choice("map")
+        return 22 if bus_map is None or bus_map.fitted else 18
+
+    def choice(self, option: str) -> WiredOption | None:
+        """What is known of one option; None for a word no processor board knows."""
+        return next((one for one in self.choices if one.name == option), None)
 
 
 @dataclass(frozen=True, slots=True)

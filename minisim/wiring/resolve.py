@@ -33,7 +33,7 @@ def resolve(loadout: Loadout, catalogue: Catalogue | None = None) -> Wired:
     registers = wire_registers(layout, bus_order(layout, chains[0]))
     roms = wire_roms(layout, catalogue)
     boxes = wire_boxes(loadout, layout, catalogue)
-    processors = wire_processors(layout)
+    processors = wire_processors(layout, catalogue)
     return Wired(
         loadout=loadout,
         bus=layout.bus,

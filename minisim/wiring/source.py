@@ -1,4 +1,4 @@
-"""What the wiring asks of a catalogue: entries by id, nothing else."""
+"""What the wiring asks of a catalogue: entries by id, and which there are."""
 
 from __future__ import annotations
 
@@ -9,6 +9,9 @@ from minisim.catalogue.model import BackplaneEntry, BoardEntry, DriveEntry, Prof
 
 class Catalogue(Protocol):
     """Gives typed entries by id; the reader of the loadout has already seen to it that they exist."""
+
+    def ids(self, kind: str) -> tuple[str, ...]:
+        """The ids of all entries of a kind: boards, backplanes and so on."""
 
     def board(self, name: str) -> BoardEntry:
         """A board kind."""

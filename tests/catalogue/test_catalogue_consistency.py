@@ -70,6 +70,39 @@ def test_no_board_offers_an_option_that_its_profile_never_has() -> None:
     assert wrong == []
 
 
+def test_an_option_on_a_board_of_its_own_has_such_a_board_and_every_such_board_a_processor() -> None:
+    wanted = {
+        (board.processor.profile, option)
+        for board in BOARDS
+        if board.processor
+        for option, where in board.processor.options.items()
+        if where == "board"
+    }
+    made = {(profile, option) for board in BOARDS for profile in board.option_to for option in board.option_adds}
+    assert wanted and wanted == made
+
+
+def test_what_an_option_needs_is_an_option_of_its_processors() -> None:
+    """The floating instructions of the five-board processor need the integer ones (kind of the board, firm)."""
+    needs = {(board.id, need) for board in BOARDS for need in board.option_needs}
+    assert needs == {("sep-mid-fis", "eis")}
+    for board in BOARDS:
+        for profile in board.option_to if board.option_needs else ():
+            words = [CATALOGUE.profile(profile).options[need] for need in board.option_needs]
+            assert all(isinstance(word, Known) and word.peek != "never" for word in words), board.id
+
+
+def test_options_of_one_chip_sit_in_a_socket() -> None:
+    chips = [(board.id, board.processor) for board in BOARDS if board.processor and board.processor.one_chip]
+    assert {name for name, _ in chips} == {"first-cpu-quad", "small-cpu-dual"}
+    assert all(block.options[option] == "socket" for _, block in chips for option in block.one_chip)
+
+
+def test_option_boards_say_how_well_that_is_known() -> None:
+    adding = [board for board in BOARDS if board.option_adds]
+    assert len(adding) == 7 and all(isinstance(board.option_figure, Known) for board in adding)
+
+
 def test_a_slot_of_every_kind_a_board_asks_for_exists_on_its_bus() -> None:
     there = {(plane.bus, kind) for plane in BACKPLANES for rows in plane.slots.values() for kind in rows.values()}
     wrong = [f"{board.id}: {kind}" for board in BOARDS for kind in board.slots if (board.bus, kind) not in there]

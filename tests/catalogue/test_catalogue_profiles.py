@@ -99,6 +99,44 @@ def test_the_model_does_what_is_documented_and_the_likely_thing_where_nothing_is
             assert flag.because
 
 
+def test_every_published_flag_is_looked_at_and_none_is_added() -> None:
+    assert sum(len(entry["flags"]) for entry in PROFILES.values()) == 17 * 53
+    for name, entry in PROFILES.items():
+        assert [flag["id"] for flag in entry["flags"]] == list(_flags(CATALOGUE.profile(name))), name
+
+
+@pytest.mark.parametrize("name", PROFILES)
+def test_what_is_recalled_doubtfully_is_kept_apart_from_the_value(name: str) -> None:
+    flags = _flags(CATALOGUE.profile(name))
+    for published in PROFILES[name]["flags"]:
+        assert flags[published["id"]].likely == published.get("likely", ""), published["id"]
+
+
+@pytest.mark.parametrize("name", PROFILES)
+def test_buses_average_and_the_debugger_s_width_are_those_published(name: str) -> None:
+    profile, published = CATALOGUE.profile(name), PROFILES[name]
+    assert _same(profile.buses, tuple(published["buses"]["value"]), published["buses"]["evidence"])
+    average = published["average_instruction_us"]
+    ns = None if average["value"] is None else round(average["value"] * 1000)
+    assert _same(profile.average, ns, average["evidence"])
+    if "debugger_address_bits" in published:
+        bits = published["debugger_address_bits"]
+        assert _same(profile.debugger_address_bits, bits["value"], bits["evidence"])
+
+
+def test_the_bus_map_is_where_it_is_known_to_be() -> None:
+    """From memory of the handbooks, firm: three profiles have it, one as an option."""
+    words = {name: CATALOGUE.profile(name).options["map"] for name in PROFILES}
+    assert all(isinstance(figure, Known) and figure.evidence.value == "firm" for figure in words.values())
+    having = {name: figure.peek for name, figure in words.items() if isinstance(figure, Known)}
+    assert {name for name, word in having.items() if word == "standard"} == {
+        "fast-ttl-cache",
+        "late-ttl-commercial",
+        "late-single-chip-sep",
+    }
+    assert {name for name, word in having.items() if word == "option"} == {"chipset-four-level-sep"}
+
+
 def test_every_model_value_is_a_word_of_its_row() -> None:
     rows = {row.id: row for row in CATALOGUE.rows()}
     wrong = []

@@ -78,6 +78,9 @@ def has(profile: Profile, module: str) -> bool:
     if module in ("sob", "mark", "sxt", "xor"):
         facts = profile.model("later_base_instructions")
         return facts[module] == "yes"
+    if module == "csm":
+        facts = profile.model("mmr3")
+        return facts != "not_applicable" and facts["csm"] == "yes"
     rows = {"rtt": ("rtt", {"yes"}), "spl": ("spl", {"yes"}), "ps": ("ps_access", {"instructions", "both"})}
     if module in rows:
         flag, wanted = rows[module]

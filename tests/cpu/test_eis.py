@@ -8,6 +8,7 @@ import eis_oracle as oracle
 import pytest
 from core_bench import AT, PROFILES, Stop, prepared, run_to_halt, trapped
 from eis_oracle import Outcome
+from tallies import counted
 
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.handle import Core
@@ -93,18 +94,25 @@ def test_every_count_of_both_shifts(core: int) -> None:
 def random_cases(bench: Bench, code: int, count: int, seed: int) -> None:
     """Words of all sizes; for DIV dividends whose quotient is near the edge as well."""
     source = random.Random(seed)
-    for _ in range(count):
-        number = source.randrange(0, 6, 2) if code == DIV or source.random() < 0.7 else source.randrange(1, 6, 2)
-        high, low, operand = (source.getrandbits(16) >> source.randrange(16) for _ in range(3))
-        if source.random() < 0.5:
-            high ^= 0o177777
-        if source.random() < 0.3:
-            operand ^= 0o177777
-        if code == DIV and operand and source.random() < 0.4:
-            near = oracle.signed(operand, oracle.SIGN) * source.choice((0o77777, -0o100000, -0o77777, 0o100000))
-            near = (near + source.randrange(-3, 4)) & oracle.LONG
-            high, low = near >> 16, near & oracle.WORD
-        check(bench, code, number, high, low, operand, source.randrange(16))
+    with counted("eis") as run:
+        for _ in range(count):
+            one_random_case(bench, code, source)
+            run.cases += 1
+
+
+def one_random_case(bench: Bench, code: int, source: random.Random) -> None:
+    """Registers, operand and codes at random."""
+    number = source.randrange(0, 6, 2) if code == DIV or source.random() < 0.7 else source.randrange(1, 6, 2)
+    high, low, operand = (source.getrandbits(16) >> source.randrange(16) for _ in range(3))
+    if source.random() < 0.5:
+        high ^= 0o177777
+    if source.random() < 0.3:
+        operand ^= 0o177777
+    if code == DIV and operand and source.random() < 0.4:
+        near = oracle.signed(operand, oracle.SIGN) * source.choice((0o77777, -0o100000, -0o77777, 0o100000))
+        near = (near + source.randrange(-3, 4)) & oracle.LONG
+        high, low = near >> 16, near & oracle.WORD
+    check(bench, code, number, high, low, operand, source.randrange(16))
 
 
 @CORES

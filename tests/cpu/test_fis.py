@@ -7,6 +7,7 @@ import random
 import fis_oracle as oracle
 import pytest
 from core_bench import AT, PROFILES, STACK, prepared, pushed, rows, run_to_halt, trapped
+from tallies import counted
 
 from minisim.cpu.handle import Core
 from minisim.cpu.profile import named
@@ -63,23 +64,28 @@ def test_extremes_with_extremes(act: int) -> None:
             check(bench, act, b, a)
 
 
+def fraction(source: random.Random) -> int:
+    """With few or with many bits, or all but the last few."""
+    any_bits = source.getrandbits(23)
+    return source.choice((any_bits, any_bits & 0o37600000, 0o37777777 ^ any_bits & 7))
+
+
+def random_pair(source: random.Random) -> list[tuple[int, int]]:
+    """Exponents near each other, far apart, and at the ends."""
+    size = source.randrange(256)
+    near = source.choice((size, 90 + size % 80, size % 8, 248 + size % 8))
+    other = source.choice((source.randrange(256), min(255, max(0, near + source.randrange(-27, 28)))))
+    bits = [source.getrandbits(1) << 31 | exponent << 23 | fraction(source) for exponent in (near, other)]
+    return [(each >> 16, each & 0o177777) for each in bits]
+
+
 def random_cases(act: int, count: int, seed: int) -> None:
-    """Exponents near each other, far apart, and at the ends; fractions with few and with many bits."""
+    """So many of one operation."""
     source, bench = random.Random(seed), Bench()
-
-    def fraction() -> int:
-        any_bits = source.getrandbits(23)
-        return source.choice((any_bits, any_bits & 0o37600000, 0o37777777 ^ any_bits & 7))
-
-    for _ in range(count):
-        size = source.randrange(256)
-        near = source.choice((size, 90 + size % 80, size % 8, 248 + size % 8))
-        other = source.choice((source.randrange(256), min(255, max(0, near + source.randrange(-27, 28)))))
-        pair = []
-        for exponent in (near, other):
-            bits = source.getrandbits(1) << 31 | exponent << 23 | fraction()
-            pair.append((bits >> 16, bits & 0o177777))
-        check(bench, act, pair[0], pair[1])
+    with counted("fis") as run:
+        for _ in range(count):
+            check(bench, act, *random_pair(source))
+            run.cases += 1
 
 
 @pytest.mark.parametrize("act", range(4), ids=NAMES)

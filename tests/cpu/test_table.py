@@ -193,13 +193,13 @@ def test_an_unknown_value_takes_what_the_model_says() -> None:
 
 def test_options_are_the_standard_ones_and_those_named() -> None:
     profile = named("late-ttl-commercial")
-    assert fitted(profile) == {"eis", "fpp", "cis", "mmu"}
-    assert fitted(profile, []) == {"eis", "mmu"}
-    assert fitted(profile, ["fpp", "eis"]) == {"eis", "mmu", "fpp"}
+    assert fitted(profile) == {"eis", "fpp", "cis", "mmu", "map"}
+    assert fitted(profile, []) == {"eis", "mmu", "map"}
+    assert fitted(profile, ["fpp", "eis"]) == {"eis", "mmu", "map", "fpp"}
 
 
 def test_an_impossible_option_is_refused_with_what_is_possible() -> None:
-    with pytest.raises(ProfileError, match=r"late-ttl-commercial can't have option 'fis'.*cis, eis, fpp, mmu"):
+    with pytest.raises(ProfileError, match=r"late-ttl-commercial can't have option 'fis'.*cis, eis, fpp, map, mmu"):
         fitted(named("late-ttl-commercial"), ["fis"])
     with pytest.raises(ProfileError, match='did you mean "fpp"'):
         fitted(named("late-ttl-commercial"), ["fppp"])

@@ -29,11 +29,13 @@ LISTED = {
     "TERM": (1,),
     "CONSOLE": (1, 2),
     "BOOT": (1,),
+    "OPT": (1, 2, 3, 4, 5),
     "INT": (1, 2),
 }
 BY_THE_RUNNER_ALONE = {"INT-001"}  # no loadout can make a rule crash; tests of the machinery do
 FOR_ONE_BUS = {
     "SLOT-001", "SLOT-004", "GRANT-001", "GRANT-003", "GRANT-006", "GRANT-007", "POWER-001", "INT-002",
+    "OPT-001", "OPT-002", "OPT-003", "OPT-004", "OPT-005",
 }  # fmt: skip
 RULES = pytest.mark.parametrize("rule", all_rules(), ids=lambda rule: rule.id)
 

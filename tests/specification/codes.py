@@ -45,7 +45,8 @@ def _rows(module: str, form: str, lines: str) -> list[Row]:
 
 
 # Operand forms: none, count (of SPL, MARK), codes (which condition codes), branch, register,
-# register-destination (JSR, XOR), loop (SOB), one, one-byte, two, jump, other (not executed by the base specification).
+# register-destination (JSR, XOR), loop (SOB), one, one-byte, two, jump, arithmetic (EIS: a register, then a source),
+# other (not executed by this specification).
 TABLE: list[Row] = [
     *_rows(
         "base",
@@ -161,7 +162,7 @@ TABLE: list[Row] = [
     *_rows("csm", "other", "0070DD CSM"),
     *_rows(
         "eis",
-        "other",
+        "arithmetic",
         """
         070RSS MUL
         071RSS DIV

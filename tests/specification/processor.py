@@ -32,8 +32,9 @@ class Place(NamedTuple):
 
 
 # Registers of the processor in the I/O page about which the facts don't say, for each profile, what a program finds
-# there: management, memory size, error, request and limit registers.  First and last address.
+# there: bus map, management, memory size, error, request and limit registers.  First and last address.
 UNCERTAIN_REGISTERS = (
+    (0o170200, 0o170377),
     (0o172200, 0o172377),
     (0o172516, 0o172517),
     (0o177572, 0o177577),

@@ -65,11 +65,13 @@ class Profile:
             found.add("mfpt")
         if self.id in LATE_SINGLE_CHIP:
             found.add("multiprocessor")
+        if self.options["eis"] != "never":
+            found.add("eis")  # the machines that are compared have every option
         return frozenset(found)
 
     def optional_modules(self) -> frozenset[str]:
         """Modules that the profile can have and this specification does not execute."""
-        found = {name for name, value in self.options.items() if value != "never"}
+        found = {name for name, value in self.options.items() if value != "never" and name != "eis"}
         if self.id in CALL_TO_SUPERVISOR:
             found.add("csm")
         return frozenset(found)

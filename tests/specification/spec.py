@@ -1,4 +1,4 @@
-"""The base instruction set as an executable specification.
+"""The base instruction set and EIS as an executable specification.
 
 Written from the facts on the processor (sections 1, 2, 7) and the rows of differences, and from nothing else: it must
 not share a mistake with the core.  What the words settled, loose and undefined mean: outcomes.py.
@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from .arithmetic import BRANCHES, BYTE, ONE, TWO, WORD, Codes, Width, swap_bytes
 from .codes import Row, whole_table
+from .extended import EXTENDED
 from .outcomes import CLOSED, Abort, Open, RedStack, Step, Undefined
 from .processor import ERROR, KERNEL, PC, PRIORITY, SP, T_BIT, SpecProcessor
 from .profiles import LATE_SINGLE_CHIP, PROCESSOR_TYPE, SECOND_CHIP_SET
@@ -185,6 +186,22 @@ class SpecMachine(SpecProcessor):
             return False
         raise Undefined("D46: depends on memory management")
 
+    def arithmetic(self, row: Row, word: int) -> None:
+        """EIS: the source operand first, with the steps of its mode, then the registers."""
+        name, number = row.names[0], word >> 6 & 7
+        if number >= SP and (name != "ASH" or number == PC):
+            raise Undefined(f"{name} of SP or PC")
+        operand = self.load(self.place(word & 0o77, WORD), WORD)
+        odd = bool(number & 1)
+        result = EXTENDED[name](self.register(number), self.register(number | 1), operand, odd)
+        if name == "ASH" or not odd:
+            self.set_register(number, result.high)
+        if name != "ASH":
+            self.set_register(number | 1, result.low)
+        if result.open_codes:
+            self.ps_open = Open(result.open_codes, f"N and Z of {name} with V set")
+        self._finish(result.codes)
+
     # --- flow ---------------------------------------------------------------------------------------------------
 
     def branch(self, row: Row, word: int) -> None:
@@ -330,4 +347,5 @@ FORMS: dict[str, Callable[[SpecMachine, Row, int], None]] = {
     "one-byte": SpecMachine.ps_byte,
     "two": SpecMachine.two,
     "jump": SpecMachine.jump,
+    "arithmetic": SpecMachine.arithmetic,
 }

@@ -14,7 +14,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent / "tools"))
 
-from bench import calls, layout, main, mix, process, race, report, station, targets
+from bench import calls, layout, main, mapping, mix, process, race, report, station, targets
 from bench.engines import (
     CORES,
     FAST,
@@ -262,6 +262,11 @@ def test_the_clock_keeps_time_in_slices() -> None:
     assert set(figures.rounds) == {station.WITH, station.WITHOUT}
 
 
+def test_memory_management_changes_nothing_where_every_page_is_mapped_to_itself() -> None:
+    figures = mapping.cost(rounds=1, instructions=20_000)
+    assert set(figures.rounds) == {FAST, mapping.MAPPED}
+
+
 def test_a_clock_that_loses_pulses_is_found() -> None:
     made = station.clocked(FAST, clock=True)
     made.run(limit=50_000)
@@ -391,7 +396,11 @@ def test_calls_clock_console_and_process_have_their_lines() -> None:
     assert console[1].split() == ["printed,", "fast", "core", "960,000", "1,000"]
     start = Figures({process.COMMAND: [50.0], process.PLAIN: [40.0]})
     assert "28 MB resident" in report.process_lines(start, 28.4)[0]
-    rows = {row.what: row.verdict.partition(";")[0] for row in report.other_targets(called, clock, start, None)}
+    mapped = Figures({mapping.MAPPED: [2.4], FAST: [2.0]})
+    assert report.mapping_lines(mapped)[0].endswith("1.20x (2.40 ns an instruction against 2.00)")
+    told = report.other_targets(called, clock, mapped, start, None)
+    rows = {row.what: row.verdict.partition(";")[0] for row in told}
+    assert rows["memory management on, mix"] == "reached"
     assert rows["run(limit=1) against unicorn count=1"] == "reached"
     assert rows["step() against unicorn count=1"] == "not reached"
     assert rows["memory of a machine with 4 MB"].startswith("not measured")

@@ -127,7 +127,7 @@ def test_the_command_prints_lines_that_fit_a_terminal(name: str, capsys: pytest.
     assert main(["map", str(DATA / f"{name}.yaml")]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert max(map(len, lines)) <= 79
-    assert lines[3].split()[0] == "place" and any("777560 to 777566" in line for line in lines)
+    assert lines[4].split()[0] == "place" and any("777560 to 777566" in line for line in lines)
 
 
 def test_the_command_shows_the_place_that_stops_the_grants(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -142,6 +142,8 @@ def test_the_command_gives_json_with_octal_text(capsys: pytest.CaptureFixture[st
     assert main(["map", "--json", str(DATA / "desk.yaml")]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["address-bits"] == 18
+    options = {one["option"]: one["fitted"] for one in found["processors"][0]["options"]}
+    assert options["eis"] and not options["fpp"]
     console = next(row for row in found["rows"] if "console" in row["what"])
     assert (console["place"], console["first"], console["last"]) == ("main/a/2CD", "777560", "777566")
     assert (console["vectors"], console["grant"], console["reached"]) == (["060", "064"], 3, "yes")

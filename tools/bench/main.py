@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any
 
 import minisim
-from bench import calls, mix, process, race, report, station
+from bench import calls, mapping, mix, process, race, report, station
 from bench.engines import CORES, PROFILE, BenchError, compiled, compiler, compiler_name, library
 from bench.workloads import LOOPS
 
@@ -57,10 +57,12 @@ def measure() -> None:
     show(["", *report.call_lines(called)])
     clock = station.clock_cost()
     show(["", *report.clock_lines(clock)])
+    mapped = mapping.cost()
+    show(report.mapping_lines(mapped))
     show(["", *report.console_lines(station.console(tuple(CORES)))])
     start, memory = process.start_up(), process.memory_mb()
     show(["", *report.process_lines(start, memory)])
-    rows = report.speed_targets(figures) + report.other_targets(called, clock, start, memory)
+    rows = report.speed_targets(figures) + report.other_targets(called, clock, mapped, start, memory)
     show(["", *report.target_lines(rows)])
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 
-from bench import calls, process, station, targets
+from bench import calls, mapping, process, station, targets
 from bench.engines import CORES, FAST, LIBRARY, LIBRARY_APART, NATIVE, REFERENCE
 from bench.race import Figures
 from bench.targets import Target
@@ -117,6 +117,14 @@ def clock_lines(figures: Figures) -> list[str]:
     ]
 
 
+def mapping_lines(figures: Figures) -> list[str]:
+    """What memory management costs."""
+    return [
+        f"cost of memory management, mix, fast core: {number(figures.ratio(mapping.MAPPED, FAST), 'x')}"
+        f" ({number(figures.of(mapping.MAPPED))} ns an instruction against {number(figures.of(FAST))})"
+    ]
+
+
 def console_lines(rates: Mapping[tuple[str, str], float]) -> list[str]:
     """Characters a second."""
     line = station.BAUD / 10
@@ -169,7 +177,9 @@ def speed_targets(figures: Mapping[str, Figures]) -> list[Target]:
     return found
 
 
-def other_targets(called: Figures, clock: Figures, start: Figures, memory: float | None) -> list[Target]:
+def other_targets(
+    called: Figures, clock: Figures, mapped: Figures, start: Figures, memory: float | None
+) -> list[Target]:
     """Those on everything else."""
     bound = targets.CALLS_AGAINST_LIBRARY
     found = [
@@ -180,6 +190,7 @@ def other_targets(called: Figures, clock: Figures, start: Figures, memory: float
     times = start.ratio(process.COMMAND, process.PLAIN)
     found += [
         Target("cost of a 60 Hz clock", targets.CLOCK, ratio, at_least=False),
+        Target("memory management on, mix", targets.MAPPED, mapped.ratio(mapping.MAPPED, FAST), at_least=False),
         Target("start-up of a command", targets.START_MS, command, at_least=False, unit=" ms"),
         Target("start-up against python with yaml", targets.START_RATIO, times, at_least=False),
         Target("memory of a machine with 4 MB", targets.MEMORY_MB, memory, at_least=False, unit=" MB", why="no /proc"),

@@ -1,0 +1,47 @@
+/* Memory management: words of the previous mode, and the call to the supervisor.  The address of an operand is found in
+ * the current mode; only the last reference is in the previous one. */
+
+INSN(MFPI, "0065SS", FROM_MODE, "**0-", MODES, "", "processor-handbooks-1972-81")
+{
+    DESTINATION(s);
+    const unsigned moved = READ_PREVIOUS(s, 0);
+    SET_NZ(moved);
+    SET_V(0);
+    PUSH(moved);
+}
+
+INSN(MTPI, "0066DD", TO_MODE, "**0-", MODES, "", "processor-handbooks-1972-81")
+{
+    const unsigned moved = POP();
+    DESTINATION(d);
+    SET_NZ(moved);
+    SET_V(0);
+    WRITE_PREVIOUS(d, moved, 0);
+}
+
+/* The same in data space; where spaces are not split, the same altogether. */
+INSN(MFPD, "1065SS", FROM_MODE, "**0-", MODES, "", "processor-handbooks-1972-81")
+{
+    DESTINATION(s);
+    const unsigned moved = READ_PREVIOUS(s, 1);
+    SET_NZ(moved);
+    SET_V(0);
+    PUSH(moved);
+}
+
+INSN(MTPD, "1066DD", TO_MODE, "**0-", MODES, "", "processor-handbooks-1972-81")
+{
+    const unsigned moved = POP();
+    DESTINATION(d);
+    SET_NZ(moved);
+    SET_V(0);
+    WRITE_PREVIOUS(d, moved, 1);
+}
+
+/* Only where MMR3 allows it, and not from kernel mode. */
+INSN(CSM, "0070SS", SUPERVISE, "----", CSM, "10", "assembler-manual-options")
+{
+    if (!(m->mmr[3] & 010) || MODE == MS_KERNEL) { TRAP_INSTEAD(010); return; }
+    DESTINATION(s);
+    CALL_SUPERVISOR(READ(s));
+}

@@ -1,0 +1,70 @@
+"""A difference in words: what is documented, what was found, and which bits are not alike."""
+
+from __future__ import annotations
+
+from minisim.trials.keys import Key, Value, show
+from minisim.trials.model import Difference
+
+_CODES = "NZVC"
+_OCTAL = ("word", "byte", "physical")
+
+
+def difference_of(key: Key, want: Value, seen: Value) -> Difference:
+    """One difference."""
+    xor, bits = _bits(key, want, seen)
+    return Difference(
+        what=key.text,
+        documented=show(key.kind, want),
+        found=show(key.kind, seen),
+        xor=xor,
+        bits=bits,
+        words=_words(key, want, seen, bits),
+    )
+
+
+def _bits(key: Key, want: Value, seen: Value) -> tuple[str, tuple[int, ...]]:
+    """XOR in octal and the numbers of its bits, where both are one octal number."""
+    if key.kind.value not in _OCTAL or not isinstance(want, int) or not isinstance(seen, int):
+        return "", ()
+    xor = want ^ seen
+    return show(key.kind, xor), tuple(bit for bit in range(22) if xor >> bit & 1)
+
+
+def _words(key: Key, want: Value, seen: Value, bits: tuple[int, ...]) -> str:
+    name = key.kind.name
+    if name == "nzvc" and isinstance(want, str) and isinstance(seen, str):
+        return _codes(want, seen)
+    if name == "trap":
+        return f"{_trap(seen)}; documented is {_trap(want)}"
+    if name == "halted":
+        return "the processor has halted" if seen == "yes" else "the processor has not halted"
+    if seen is None:
+        return f"nothing answers for {key.text}"
+    if bits:
+        names = ", ".join(str(bit) for bit in reversed(bits))
+        return f"{_name(key)} differs in bit{'s' if len(bits) > 1 else ''} {names}"
+    return f"{_name(key)} differs"
+
+
+def _codes(want: str, seen: str) -> str:
+    """Which codes are otherwise than documented."""
+    parts = [f"{code} is {got}" for code, wanted, got in zip(_CODES, want, seen, strict=True)
+             if wanted not in ("x", got)]  # fmt: skip
+    return ", ".join(parts)
+
+
+def _trap(vectors: Value) -> str:
+    """The traps taken, equal ones counted."""
+    if not isinstance(vectors, tuple) or not vectors:
+        return "no trap"
+    counts = {vector: vectors.count(vector) for vector in vectors}
+    ways = (f"{'a trap' if count == 1 else f'{count} traps'} through {vector:o}" for vector, count in counts.items())
+    return " and ".join(ways)
+
+
+def _name(key: Key) -> str:
+    """A key as spoken of."""
+    text = key.text
+    if key.kind.name in ("register", "sp", "pc", "ps", "fps"):
+        return text.upper()
+    return f"the {text}" if key.kind.name in ("word", "words", "byte") else text
