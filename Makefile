@@ -15,6 +15,7 @@ help:
 	@echo "make bench     how fast the core is, beside other ways of doing the same work"
 	@echo "make docs      writes the generated pages under docs/"
 	@echo "make sanitize  the core's tests under the address and undefined-behaviour sanitizers"
+	@echo "make flags-mutation  can the trial cases tell each flag of the profiles?"
 	@echo "make wheel     builds the wheel and tests it as installed"
 
 .venv/installed: pyproject.toml setup.py $(CORE)
@@ -55,6 +56,10 @@ bench: .venv/installed
 	@tools/prepare bench
 	$(BIN)/python tools/bench.py
 
+# One minute or so: every flag of the table of differences turned in a copy of a profile, all trial cases run on it.
+flags-mutation: .venv/installed-dev
+	$(BIN)/python tools/flags_mutation.py
+
 sanitize: .venv/installed-dev
 	tools/sanitize
 
@@ -69,4 +74,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint types docs docs-current check bench sanitize wheel blocks clean
+.PHONY: help demo test slow lint types docs docs-current check bench flags-mutation sanitize wheel blocks clean

@@ -137,10 +137,11 @@ def new_machine(memory: int, address_bits: int) -> Any:
 
 def configure(raw: Any, chosen: Configuration) -> None:
     """Make the machine the processor of a configuration: flags, modules, time table."""
-    wrong = lib.ms_configure(raw, chosen.raw, chosen.option_bits)
+    wrong = lib.ms_configure(raw, chosen.raw, chosen.option_bits, chosen.raw_times)
     if wrong != ffi.NULL:
         raise RuntimeError(ffi.string(wrong).decode("ascii"))
-    raw.base_ns, raw.cycle_ns = chosen.timing.base_ns, chosen.timing.cycle_ns
+    if chosen.timing.table is None:
+        raw.base_ns, raw.cycle_ns = chosen.timing.base_ns, chosen.timing.cycle_ns
     raw.reset_ns = chosen.timing.reset_ns
 
 

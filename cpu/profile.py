@@ -12,7 +12,9 @@ from typing import Any
 
 from minisim.catalogue.model import Profile
 from minisim.catalogue.reader import Catalogue
+from minisim.catalogue.times import InstructionTimes
 from minisim.cpu._core import ffi, lib
+from minisim.cpu.times import TimesError, table
 from minisim.known import Figure, Known
 from minisim.problems import nearest
 
@@ -26,8 +28,11 @@ NOT_MODELLED = (
     "Power failure: the trap through 24 never comes, and row D13 shows nowhere.",
     "Memory parity: the trap through 114 never comes.",
     "The console in microcode or on a panel: a processor that has halted can only be started again from outside.",
-    "The time of single instructions where no cycle table is printed: each takes the average of a published mix.",
-    "The longer time of MUL, DIV, ASH, ASHC and of floating point: they count by their memory cycles alone.",
+    "Instructions whose time is not printed: they take the average of a published mix, a time by their memory cycles, "
+    "or an assumed one, as `timing` of the machine says.",
+    "Times that depend on operands or on a cache: MUL, DIV and floating point take one printed time each, of a range "
+    "its middle, or where none is printed that of other instructions; shifts take one whatever their count; everything "
+    "is in the cache.",
     "Maintenance codes: where a processor has them they do nothing.",
 )
 
@@ -48,12 +53,19 @@ class Flag:
 
 @dataclass(frozen=True, slots=True)
 class Timing:
-    """Time of an instruction: base + cycle x memory cycles beyond the fetch, in ns."""
+    """Time of an instruction: what `table` says; else base + cycle x memory cycles beyond the fetch, in ns."""
 
     base_ns: int
     cycle_ns: int
     assumed: bool  # nobody printed it
     reset_ns: int  # how long RESET holds bus initialise
+    rest: str  # what base and cycle are: cycle table, average, model or assumed
+    table: InstructionTimes | None = None  # printed times of instructions
+
+    @property
+    def basis(self) -> str:
+        """How the times are known: instruction table, cycle table, average or assumed."""
+        return "instruction table" if self.table else self.rest
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +77,7 @@ class Configuration:
     modules: int  # bit set of module numbers: all that is fitted
     timing: Timing
     raw: Any = field(compare=False, repr=False)  # ms_profile *
+    raw_times: Any = field(default=ffi.NULL, compare=False, repr=False)  # ms_times *, or NULL
 
     @property
     def option_bits(self) -> int:
@@ -103,13 +116,19 @@ def fitted(profile: Profile, options: Iterable[str] | None = None) -> frozenset[
 
 
 def timing(profile: Profile) -> Timing:
-    """The cycle table, else the average, else an assumption."""
+    """The table of printed times; for the rest, and where there is none, the cycle table, else the average, else an
+    assumption.
+    """
     reset = profile.reset.peek if isinstance(profile.reset, Known) else RESET_NS
+    times = profile.times
+    if times and times.rest:
+        return Timing(times.rest.ns, times.rest_cycle.ns if times.rest_cycle else 0, False, reset, "model", times)
     if profile.cycle_table is not None:
-        return Timing(profile.cycle_table.base_ns, profile.cycle_table.cycle_ns, False, reset)
+        cycles = profile.cycle_table
+        return Timing(cycles.base_ns, cycles.cycle_ns, False, reset, "cycle table", times)
     if profile.average_ns is not None:
-        return Timing(profile.average_ns, 0, False, reset)
-    return Timing(ASSUMED_NS, 0, True, reset)
+        return Timing(profile.average_ns, 0, False, reset, "average", times)
+    return Timing(ASSUMED_NS, 0, True, reset, "assumed", times)
 
 
 @cache
@@ -127,7 +146,18 @@ def configuration(profile: Profile | str, options: Iterable[str] | None = None) 
     profile = named(profile) if isinstance(profile, str) else profile
     chosen = fitted(profile, options)
     raw = _raw(profile)
-    return Configuration(profile.id, chosen, int(lib.ms_fitted(raw, _bits(chosen))), timing(profile), raw)
+    modules, time = int(lib.ms_fitted(raw, _bits(chosen))), timing(profile)
+    return Configuration(profile.id, chosen, modules, time, raw, _raw_times(profile.id, time))
+
+
+def _raw_times(profile: str, time: Timing) -> Any:
+    """ms_times *; NULL where only base and cycle are known."""
+    if time.table is None:
+        return ffi.NULL
+    try:
+        return table(time.table, time.base_ns, time.cycle_ns)
+    except TimesError as error:
+        raise ProfileError(f"{profile}: {error}") from None
 
 
 def unbuilt(chosen: Configuration) -> tuple[str, ...]:

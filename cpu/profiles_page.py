@@ -69,6 +69,7 @@ TIME = f"""
 
 Time of an instruction in ns (decimal): a base, and so much for each memory cycle beyond the fetch of its first word,
 where such a table is printed; else the average of a published mix of instructions; else {ASSUMED_NS} ns, assumed.
+Where [times of single instructions](instruction-times.md) are printed, this is the time of the others.
 """
 MATRIX = """
 ## The table of differences
@@ -192,6 +193,9 @@ def _times(profiles: Sequence[Profile]) -> Iterator[str]:
 def _time(profile: Profile) -> tuple[str, ...]:
     table, average, reset = profile.cycle_table, profile.average_ns, profile.reset
     pause = f"{reset.peek / 1000:g} us {MARKS[reset.evidence][0]}" if isinstance(reset, Known) else "?"
+    if profile.times and profile.times.rest:
+        cycle = f" + {profile.times.rest_cycle.ns} a cycle" if profile.times.rest_cycle else ""
+        return profile.id, f"{profile.times.rest.ns}{cycle}", "?", pause
     if table is not None:
         spent, figure = f"{table.base_ns} + {table.cycle_ns} a cycle", "cycle table " + _source(profile.cycles)
         return profile.id, spent, figure, pause

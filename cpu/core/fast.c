@@ -45,12 +45,16 @@
 #define CARRY(pc) m, budget, pc, word, nzv, c
 typedef void (*ms_handler)(CARRIED);
 
+/* Where times are printed, handlers count the instruction and nothing else, and the budget carries its sign turned, so
+ * that each of them ends in `done`, which takes the time of the word.  So other machines pay nothing for it. */
+#define TURNED (1ull << 63)
+
 /* Back to go_ahead, in front of the instruction at pc. */
 static __attribute__((noinline, noclone)) void leave(CARRIED)
 {
     (void)word;
     m->r[7] = (uint16_t)pc;
-    m->budget = budget;
+    m->budget = m->prices ? budget ^ TURNED : budget;
     m->n = (uint8_t)((uint32_t)nzv >> 31);
     m->z = !(nzv & 0177777u);
     m->v = nzv >> 32 != 0;
@@ -68,12 +72,15 @@ static __attribute__((noinline, noclone)) void leave(CARRIED)
 
 #if MS_DISPATCH == MS_TAIL
 #define OUT(at) TAIL_CALL leave(CARRY(at))
+#define DONE(at) TAIL_CALL done(CARRY(at))
 #define GO()    TAIL_CALL ((ms_handler)PACES[word])(CARRY(pc + 2))
 #elif MS_DISPATCH == MS_GOTO
 #define OUT(at) do { pc = (at); goto out; } while (0)
+#define DONE(at) do { pc = (at); goto done; } while (0)
 #define GO()    do { pc += 2; goto *PACES[word]; } while (0)
 #else
 #define OUT(at) do { pc = (at); goto out; } while (0)
+#define DONE(at) do { pc = (at); goto done; } while (0)
 #define GO()    do { pc += 2; goto again; } while (0)
 #endif
 
@@ -82,15 +89,42 @@ static __attribute__((noinline, noclone)) void leave(CARRIED)
 /* A JMP to itself may be for ever (STUCK), which is for the reference core to say; it has not committed anything yet. */
 #define LEADS_ANYWHERE(form) (MS_FORM_##form == MS_FORM_JUMP || MS_FORM_##form == MS_FORM_CALL)
 
-/* On to the next instruction; is_even: PC can't have become odd. */
+/* May no first word be taken from there?  is_even: it can't be odd. */
+#define IS_AWAY(pc, is_even) (!in_window(m, (pc)) || (!(is_even) && (pc) & 1u))
+
+/* On to the next instruction. */
 #define NEXT(is_even) \
     do { \
         nzv = h.nz | (uint64_t)h.v << 32, c = h.c; \
-        if (__builtin_expect((int64_t)budget < 0 || !in_window(m, h.pc) || (!(is_even) && h.pc & 1u), 0)) OUT(h.pc); \
+        if (__builtin_expect((int64_t)budget < 0 || IS_AWAY(h.pc, is_even), 0)) { \
+            word |= h.untaken << 16; \
+            DONE(h.pc); \
+        } \
         pc = h.pc; \
         word = code_word(m, pc); \
         GO(); \
     } while (0)
+
+/* An instruction is done and something is to be looked at; bit 16 of word: a branch that was not taken. */
+#define TAKE_TIME() \
+    do { \
+        if (!m->prices) OUT(pc); \
+        budget = (budget ^ TURNED) - ((uint64_t)printed_ns(m, word) << 32); \
+        const int is_over = (int64_t)budget < 0 || IS_AWAY(pc, 0); \
+        budget ^= TURNED; \
+        if (is_over) OUT(pc); \
+        word = code_word(m, pc); \
+        GO(); \
+    } while (0)
+
+static inline uint32_t printed_ns(const ms_machine *m, uint32_t word)
+{
+    return m->prices[m->decoded[word & 0177777u].price] - (word >> 16 ? m->untaken_ns : 0);
+}
+
+#if MS_DISPATCH == MS_TAIL
+static __attribute__((noinline, noclone)) void done(CARRIED) { TAKE_TIME(); }
+#endif
 
 #define DO_FIXED(name, form, byte, S, D) \
     do { \
@@ -237,6 +271,8 @@ again:
 #if MS_DISPATCH == MS_SWITCH
     }
 #endif
+done:
+    TAKE_TIME();
 leave_word:
     pc -= 2;
 out:
@@ -277,10 +313,10 @@ static const void *handler_among(const offers *o, const ms_record *r, ms_class s
 /* Looked up once for each pair of classes, not for each word. */
 typedef struct { const void *found[MS_CLASSES][MS_CLASSES]; uint8_t known[MS_CLASSES][MS_CLASSES]; } picks;
 
-static const void *handler_of(picks *p, uint32_t record, unsigned word)
+static const void *handler_of(picks *p, uint32_t record, unsigned word, int odd_bytes)
 {
     const ms_record *r = &ms_record_list[record];
-    if (record == MS_RESERVED || is_left_alone(r, word)) return no_handler;
+    if (record == MS_RESERVED || is_left_alone(r, word) || (odd_bytes && has_byte_in_memory(r, word))) return no_handler;
     ms_class s, d;
     classes_of(r, word, &s, &d);
     if (!p->known[s][d]) {
@@ -292,7 +328,7 @@ static const void *handler_of(picks *p, uint32_t record, unsigned word)
     return p->found[s][d];
 }
 
-const void *const *ms_fast_table(const ms_decoded *decoded)
+const void *const *ms_fast_table(const ms_decoded *decoded, int odd_bytes)
 {
     static int offered;                                    /* under the lock of table.c */
     if (!offered) offer_all(NULL, 0);
@@ -300,7 +336,7 @@ const void *const *ms_fast_table(const ms_decoded *decoded)
     const void **table = calloc(0200000, sizeof *table);
     picks *all = calloc(MS_RECORDS, sizeof *all);
     for (unsigned word = 0; table && all && word < 0200000; word++)
-        table[word] = handler_of(&all[decoded[word].record], decoded[word].record, word);
+        table[word] = handler_of(&all[decoded[word].record], decoded[word].record, word, odd_bytes);
     if (!all) free(table), table = NULL;
     free(all);
     return table;
@@ -319,7 +355,7 @@ static void price(ms_machine *m)
     if (m->cost_of[0] == m->base_ns && m->cost_of[1] == m->cycle_ns) return;
     m->cost_of[0] = m->base_ns, m->cost_of[1] = m->cycle_ns;
     for (unsigned cycles = 0; cycles < MS_COSTS; cycles++)
-        m->cost[cycles] = ((m->base_ns + (uint64_t)cycles * m->cycle_ns) << 32) - 1;
+        m->cost[cycles] = (m->prices ? 0 : (m->base_ns + (uint64_t)cycles * m->cycle_ns) << 32) - 1;
 }
 
 /* Between two plain instructions.  A run until an address is left to the reference core: the instruction in front of it
@@ -337,12 +373,13 @@ static uint32_t word_at_pc(const ms_machine *m, uint32_t pc) { return ORDERED(*(
 static void enter(ms_machine *m, uint64_t budget, uint32_t pc)
 {
 #ifdef MS_BLOCKS
-    if (m->core != MS_CORE_TABLE && !m->mapped) {
+    if (m->core != MS_CORE_TABLE && !m->mapped && !m->prices) {   /* blocks know no printed times */
         ms_blocks_ahead(m, budget);
         return;
     }
 #endif
     const uint64_t nzv = (m->n ? 0x80000000u : 0u) | !m->z | (uint64_t)m->v << 32;
+    if (m->prices) budget ^= TURNED;
     if (m->mapped) ms_by_mapped_table(m, budget, pc + 2, word_at_pc(m, pc), nzv, m->c);
     else dispatch(m, budget, pc + 2, word_at_pc(m, pc), nzv, m->c);
 }
@@ -398,7 +435,7 @@ static void go_ahead(ms_machine *m, uint64_t time)
 /* Time in which, whatever the instructions are, one more fits before the next due time, and one more into the limit. */
 static uint64_t time_ahead(const ms_machine *m, uint64_t last)
 {
-    const uint64_t dearest = m->base_ns + (uint64_t)(MS_COSTS - 1) * m->cycle_ns, most = INT32_MAX;
+    const uint64_t dearest = ms_dearest_ns(m), most = INT32_MAX;
     const uint64_t count = last - m->instructions;
     uint64_t time = m->next_due - m->time_ns;
     if (count < 3 || time <= dearest + 1) return 0;

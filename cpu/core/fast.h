@@ -32,6 +32,7 @@ typedef enum {
 typedef struct {
     uint32_t pc, nz, v, c;
     int far;
+    uint32_t untaken;              /* a branch that goes on */
 } ms_way;
 
 typedef struct { uint32_t address, value, reg, in_memory; } ms_found;
@@ -314,7 +315,7 @@ ALWAYS uint32_t source_taken_any(const ms_machine *m, ms_found s, unsigned word,
 #define PC (SORT(is) ? m->r[7] : h->pc)
 #define GO_TO(address) \
     do { if (SORT(is)) m->r[7] = (uint16_t)(address); else h->pc = (uint16_t)(address); } while (0)
-#define BRANCH_IF(condition) do { if (condition) GO_TO(PC + OFFSET); } while (0)
+#define BRANCH_IF(condition) do { if (condition) GO_TO(PC + OFFSET); else h->untaken = 1; } while (0)
 #define MODE (m->ps >> 14)
 #define PUSH(value) \
     do { \

@@ -173,4 +173,11 @@ static inline int is_left_alone(const ms_record *r, unsigned word)
     return (r->form == MS_FORM_BRANCH && (word & 0377u) == 0377u) || (r->form == MS_FORM_LOOP && (word >> 6 & 7u) == 7u);
 }
 
+/* The time of such a word depends on the address, which only the reference core asks after. */
+static inline int has_byte_in_memory(const ms_record *r, unsigned word)
+{
+    const ms_form *f = ms_form_at(r->form);
+    return r->is_byte && ((f->source && word & 07000u) || (f->destination && word & 070u));
+}
+
 #endif

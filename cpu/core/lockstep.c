@@ -100,8 +100,7 @@ static int wiring_differs(const ms_machine *a, const ms_machine *b, ms_compariso
  * runs the instruction that does, and so it does here. */
 static int is_quiet(const ms_machine *m)
 {
-    const uint64_t dearest = m->base_ns + (uint64_t)(MS_COSTS - 1) * m->cycle_ns;
-    return m->next_due == MS_NEVER || m->next_due > m->time_ns + dearest;
+    return m->next_due == MS_NEVER || m->next_due > m->time_ns + ms_dearest_ns(m);
 }
 
 /* On the fast core, if a handler does it: then what ms_run looks after at its end.  Both machines have the reference core

@@ -154,8 +154,9 @@ typedef struct { uint8_t kind; uint8_t spare; uint16_t index; } ms_io;
 
 #include "flags.h"             /* ms_profile: the 53 documented differences, one byte each */
 
-/* Which record owns a first word; cycles: memory cycles beyond the fetch, for the time table. */
-typedef struct { uint16_t record; uint8_t cycles; uint8_t spare; } ms_decoded;
+/* Which record owns a first word; cycles: memory cycles beyond the fetch; price: its time in `prices` (times.h). */
+typedef struct { uint16_t record; uint8_t cycles; uint8_t price; } ms_decoded;
+#include "times.h"
 #define MS_RESERVED 0u         /* record 0: nobody owns the word, trap 10 */
 
 /* One recorded access of a traced step. */
@@ -233,6 +234,11 @@ struct ms_machine {
     uint64_t naps;                   /* due times that did not end a WAIT; each counts towards a limit as an instruction does */
     uint32_t base_ns, cycle_ns;      /* time of an instruction: base + cycles x cycle */
     uint32_t reset_ns;               /* how long RESET holds bus initialise */
+    const ms_times *times;           /* printed times, NULL none; if any, base_ns is that of the shortest instruction, cycle_ns 0 */
+    const uint32_t *prices;          /* nanoseconds by the price of a word, NULL without printed times; shared like `decoded` */
+    uint32_t untaken_ns;             /* a branch that is not taken takes so much less */
+    uint32_t odd_byte_ns;            /* added for a byte operand at an odd address */
+    uint32_t dearest_ns;             /* the longest of those the fast core runs */
     uint64_t next_due;               /* earliest timer, MS_NEVER if none */
 
     /* memory: bytes in the order of the bus, low byte of a word first */

@@ -54,5 +54,5 @@
 #define SMALL_FLOAT(act) BUILD(small_float)(m, word, (act))
 #define TRAP(vector) ms_trap(m, (vector))
 #define TRAP_INSTEAD(vector) ms_trap_instead(m, (vector))   /* an instruction that does nothing else: its cycles come on top */
-#define BRANCH_IF(condition) do { if (condition) GO_TO(PC + OFFSET); } while (0)
+#define BRANCH_IF(condition) do { if (condition) GO_TO(PC + OFFSET); else m->time_ns -= m->untaken_ns; } while (0)
 #define JUMP_ADDRESS() jump_address(m, BUILD(locate)(m, word, 0))

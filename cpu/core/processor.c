@@ -132,8 +132,11 @@ static int has_limit_register(const ms_machine *m)
 
 static void count(ms_machine *m, uint16_t vector) { m->traps_by_vector[vector / 4 % MS_VECTORS]++; }
 
-/* Two words of the vector, two pushes. */
-static uint64_t trap_cycles_ns(const ms_machine *m) { return 4 * (uint64_t)m->cycle_ns; }
+/* Two words of the vector, two pushes; or what the printed time of a trap has over the shortest instruction. */
+static uint64_t trap_cycles_ns(const ms_machine *m)
+{
+    return m->times ? m->times->trap_ns - (uint64_t)m->base_ns : 4 * (uint64_t)m->cycle_ns;
+}
 
 void ms_pass_trap_time(ms_machine *m)
 {
@@ -335,7 +338,7 @@ void ms_halt_outside_kernel(ms_machine *m)
 
 void ms_restart(ms_machine *m)
 {
-    m->time_ns += 2 * (uint64_t)m->cycle_ns;               /* the two pushes */
+    m->time_ns += trap_cycles_ns(m) / 2;                   /* the two pushes */
     const uint16_t old_ps = ms_get_ps(m), old_pc = m->r[7];
     ms_set_ps(m, 0340);                                    /* unconfirmed: the PS of power-up */
     m->r[7] = (uint16_t)(m->start_pc + 4);

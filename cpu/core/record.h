@@ -102,7 +102,8 @@ const char *ms_table_error(void);                          /* NULL, or what is w
 int32_t ms_collision(const char *pattern, const char *other);   /* a word that matches both, -1 none, -2 no pattern */
 uint32_t ms_fitted(const ms_profile *profile, uint32_t options);  /* all modules of a processor with these options */
 const ms_decoded *ms_decode_table(uint32_t modules);       /* 65,536 entries, made once; NULL: see ms_table_error */
-const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t options);  /* NULL, or why not */
+/* NULL, or why not.  times: printed times, which are copied; NULL: the caller sets base_ns and cycle_ns. */
+const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t options, const ms_times *times);
 
 /* flags.c */
 typedef struct {
@@ -144,8 +145,10 @@ typedef enum { MS_FLOAT_GOOD, MS_FLOAT_OVERFLOW, MS_FLOAT_UNDERFLOW, MS_FLOAT_BY
 ms_float_end ms_small_float(ms_float_act act, const uint16_t b_then_a[4], uint16_t result[2]);
 
 /* fast.c */
-const void *const *ms_fast_table(const ms_decoded *decoded);   /* 65,536 handlers; NULL: no memory */
-const void *const *ms_mapped_table(const ms_decoded *decoded); /* the same for mapped addresses (fast_mapped.c) */
+/* 65,536 handlers; NULL: no memory.  odd_bytes: the time of a byte operand depends on its address. */
+const void *const *ms_fast_table(const ms_decoded *decoded, int odd_bytes);
+const void *const *ms_mapped_table(const ms_decoded *decoded, int odd_bytes);   /* for mapped addresses (fast_mapped.c) */
+uint64_t ms_dearest_ns(const ms_machine *m);               /* no instruction that the fast core runs takes longer */
 void ms_run_ahead(ms_machine *m, uint64_t last);           /* what is plain, ending before anything can happen */
 int  ms_one_ahead(ms_machine *m);                          /* one instruction, if it is plain: was it?  For comparing */
 

@@ -153,11 +153,101 @@ const char *ms_table_error(void) { make_records(); return wrong[0] ? wrong : NUL
 
 /* --- decode tables ----------------------------------------------------------------------------------------------- */
 
+#define MS_PRICES 256u             /* a price is a byte of ms_decoded */
+
+/* One for each set of modules and each table of printed times. */
+typedef struct table {
+    struct table *next;
+    uint32_t modules;
+    int is_timed;
+    ms_times times;                /* all 0 if it is not timed */
+    uint32_t price_count, least_ns, most_ns;           /* the shortest of all, the longest of those with a handler */
+    uint32_t prices[MS_PRICES];
+    const void *const *paces, *const *mapped_paces;
+    ms_decoded entries[0200000];
+} table;
+
 static uint8_t cycles_of(const ms_record *r, unsigned word)
 {
     const ms_form *f = &forms[r->form];
     return (uint8_t)(f->cycles + ms_operand_cycles(word >> 9 & 7, f->source) + ms_operand_cycles(word >> 3 & 7, f->destination));
 }
+
+/* --- printed times (times.h) --------------------------------------------------------------------------------------- */
+
+static int fits(const ms_time_line *line, unsigned word)
+{
+    return (line->source_mode < 0 || line->source_mode == (int)(word >> 9 & 7)) &&
+           (line->destination_mode < 0 || line->destination_mode == (int)(word >> 3 & 7));
+}
+
+/* What the operands add.  A source that stands in the low six bits, as that of MUL, is a source all the same. */
+static uint32_t operands_ns(const ms_times *t, const ms_form *f, unsigned word)
+{
+    const unsigned low = word >> 3 & 7, is_source = !f->source && f->operands[0] == 'S';
+    uint32_t ns = f->source ? t->source_ns[word >> 9 & 7] : 0;
+    if (!f->destination || !low) return ns;
+    if (is_source) return ns + t->source_ns[low];
+    return ns + t->destination_ns[low] - (f->destination == MS_USE_READ ? t->read_less_ns : 0);
+}
+
+/* lines: those of the record, up to one of another. */
+static uint32_t time_of(const ms_times *t, const ms_time_line *lines, ms_decoded entry, unsigned word)
+{
+    const ms_record *r = &ms_record_list[entry.record];
+    if (entry.record == MS_RESERVED) return t->trap_ns;
+    for (const ms_time_line *l = lines; l < t->lines + t->line_count && l->record == entry.record; l++) {
+        if (!fits(l, word)) continue;
+        return l->source_mode < 0 && l->destination_mode < 0 ? l->ns + operands_ns(t, &forms[r->form], word) : l->ns;
+    }
+    return t->rest_ns + t->rest_cycle_ns * entry.cycles;
+}
+
+/* Which of the prices it is, a new one if none of them; -1: too many are different. */
+static int price_of(table *t, uint32_t ns)
+{
+    uint32_t i = 0;
+    while (i < t->price_count && t->prices[i] != ns) i++;
+    if (i == MS_PRICES) return -1;
+    if (i == t->price_count) t->prices[t->price_count++] = ns;
+    return (int)i;
+}
+
+static int fill_prices(table *t)
+{
+    const ms_times *times = &t->times;
+    const ms_time_line *of_record[MS_RECORDS];
+    for (uint32_t i = 0; i < MS_RECORDS; i++) of_record[i] = times->lines + times->line_count;
+    for (uint32_t i = times->line_count; i--;)
+        if (times->lines[i].record < MS_RECORDS) of_record[times->lines[i].record] = &times->lines[i];
+    t->least_ns = UINT32_MAX;
+    for (unsigned word = 0; word < 0200000; word++) {
+        ms_decoded *entry = &t->entries[word];
+        const uint32_t ns = time_of(times, of_record[entry->record], *entry, word);
+        const uint32_t less = ms_record_list[entry->record].form == MS_FORM_BRANCH ? times->untaken_ns : 0;
+        const int price = price_of(t, ns);
+        if (price < 0 || ns <= less) return -1;
+        entry->price = (uint8_t)price;
+        if (ns - less < t->least_ns) t->least_ns = ns - less;
+    }
+    return 0;
+}
+
+/* Of the words that have a handler, the longest.  HALT never has one. */
+static uint32_t longest(const table *t)
+{
+    uint32_t most = 0;
+    for (unsigned word = 0; t->paces && word < 0200000; word++)
+        if (t->paces[word] != t->paces[0] && t->prices[t->entries[word].price] > most) most = t->prices[t->entries[word].price];
+    return most;
+}
+
+uint64_t ms_dearest_ns(const ms_machine *m)
+{
+    return m->times ? m->dearest_ns : m->base_ns + (uint64_t)(MS_COSTS - 1) * m->cycle_ns;
+}
+
+/* --- decode tables made and kept ------------------------------------------------------------------------------------- */
 
 /* Every word that r owns; -1 if another record owns one of them. */
 static int claim(ms_decoded *table, uint16_t index)
@@ -174,36 +264,43 @@ static int claim(ms_decoded *table, uint16_t index)
     return 0;
 }
 
-typedef struct table { struct table *next; uint32_t modules; const void *const *paces, *const *mapped_paces; ms_decoded entries[0200000]; } table;
-
-static table *make_table(uint32_t modules)
+static table *make_table(uint32_t modules, const ms_times *times)
 {
     table *t = calloc(1, sizeof *t);
     if (!t) return NULL;
     t->modules = modules;
+    t->is_timed = times != NULL;
+    if (times) t->times = *times;
     for (unsigned word = 0; word < 0200000; word++) t->entries[word].cycles = forms[MS_FORM_TRAP].cycles;
     for (uint32_t i = 1; i < record_count; i++)
         if ((modules >> ms_record_list[i].module & 1) && claim(t->entries, (uint16_t)i)) { free(t); return NULL; }
-    t->paces = ms_fast_table(t->entries);
-    if (modules & MS_FITTED(MMU)) t->mapped_paces = ms_mapped_table(t->entries);
+    if (times && fill_prices(t)) { free(t); return NULL; }
+    t->paces = ms_fast_table(t->entries, t->times.odd_byte_ns != 0);
+    if (modules & MS_FITTED(MMU)) t->mapped_paces = ms_mapped_table(t->entries, t->times.odd_byte_ns != 0);
+    if (times) t->most_ns = longest(t);
     return t;
 }
 
-static const table *table_of(uint32_t modules)
+static int is_table_of(const table *t, uint32_t modules, const ms_times *times)
+{
+    return t->modules == modules && t->is_timed == (times != NULL) && (!times || !memcmp(&t->times, times, sizeof *times));
+}
+
+static const table *table_of(uint32_t modules, const ms_times *times)
 {
     static table *tables;
     if (ms_table_error()) return NULL;
     lock();
     table *t = tables;
-    while (t && t->modules != modules) t = t->next;
-    if (!t && (t = make_table(modules))) { t->next = tables; tables = t; }
+    while (t && !is_table_of(t, modules, times)) t = t->next;
+    if (!t && (t = make_table(modules, times))) { t->next = tables; tables = t; }
     unlock();
     return t;
 }
 
 const ms_decoded *ms_decode_table(uint32_t modules)
 {
-    const table *t = table_of(modules);
+    const table *t = table_of(modules, NULL);
     return t ? t->entries : NULL;
 }
 
@@ -232,16 +329,39 @@ uint32_t ms_fitted(const ms_profile *profile, uint32_t options)
                                  MS_FITTED(MAP) | MS_FITTED(STACK_LIMIT)));
 }
 
-const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t options)
+static const char *wrong_times(const ms_times *times)
 {
+    if (times->line_count > MS_TIME_LINES) return "too many lines of instruction times";
+    for (unsigned mode = 1; mode < 8; mode++)
+        if (times->destination_ns[mode] < times->read_less_ns) return "a destination that is only read takes less than no time";
+    return NULL;
+}
+
+/* Prices, and what follows from them.  Without a table of times the caller says what an instruction takes. */
+static void set_times(ms_machine *m, const table *t)
+{
+    m->times = t->is_timed ? &t->times : NULL;
+    m->prices = t->is_timed ? t->prices : NULL;
+    m->untaken_ns = t->times.untaken_ns;
+    m->odd_byte_ns = t->times.odd_byte_ns;
+    m->dearest_ns = t->most_ns;
+    m->cost_of[0] = 0;             /* whatever the fast core made of other times */
+    if (t->is_timed) m->base_ns = t->least_ns, m->cycle_ns = 0;
+}
+
+const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t options, const ms_times *times)
+{
+    const char *wrong_time = times ? wrong_times(times) : NULL;
+    if (wrong_time) return wrong_time;
     const uint32_t modules = ms_fitted(profile, options);
-    const table *t = table_of(modules);
-    if (!t) return ms_table_error() ? ms_table_error() : "no memory";
+    const table *t = table_of(modules, times);
+    if (!t) return ms_table_error() ? ms_table_error() : "no memory, or impossible instruction times";
     m->profile = *profile;
     m->modules = modules;
     m->decoded = t->entries;
     m->paces = t->paces;
     m->mapped_paces = t->mapped_paces;
+    set_times(m, t);
     m->modes = modules & MS_FITTED(MODES) ? profile->modes : 1;
     m->register_sets = FLAG(register_sets, 2) ? 2 : 1;
     m->one_level = FLAG(interrupt_levels, 1);

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from minisim.catalogue.times import InstructionTimes
 from minisim.known import Figure, Known, NotApplicable, Unknown
 
 _NOTHING = NotApplicable()
@@ -344,6 +345,7 @@ class Profile:
     mov_reads_first: Figure[str]  # where D30 says read_write: both forms of MOV, or byte alone
     flags: Mapping[str, FlagValue]  # by flag name
     notes: tuple[str, ...]
+    times: InstructionTimes | None = None  # printed times of instructions, where there are some
 
     @property
     def average_ns(self) -> int | None:

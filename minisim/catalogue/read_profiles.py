@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from minisim.catalogue.fields import BadValueError, Fields, decimal, one_of, text, texts, whole, words_of
 from minisim.catalogue.model import CycleTable, FlagValue, Profile, ProfileRow
+from minisim.catalogue.read_times import read_times
 from minisim.catalogue.words import OPTIONS, PROFILE_OPTION, UNKNOWN, YES_NO
 from minisim.known import Evidence, Figure, Known, NotApplicable, Unknown
 from minisim.yamltext import Mapping as MappingNode
@@ -45,6 +46,7 @@ def read_profile(fields: Fields, name: str) -> Profile:
         mov_reads_first=fields.maybe_figure("mov-reads-first", one_of(("both", "byte")), _NOTHING),
         flags={flag.name: flag for flag in map(_flag, fields.blocks("flags"))},
         notes=fields.maybe("notes", words_of, ()),
+        times=read_times(fields),
     )
 
 

@@ -24,6 +24,7 @@ from minisim.catalogue.schema_parts import (
     ref,
     yes_no,
 )
+from minisim.catalogue.schema_times import instruction_times
 from minisim.catalogue.words import (
     BUSES,
     ENDS,
@@ -259,6 +260,7 @@ def _profiles() -> Schema:
         "red-zone": record(one_of(YES_NO)),
         "user-stack-limit": record(one_of(YES_NO)),
         "mov-reads-first": record(one_of(("both", "byte"))),
+        "instruction-times": instruction_times(),
     }
     return mapping(required, optional)
 

@@ -80,10 +80,15 @@ def new_raw(memory: Iterable[tuple[int, int]], address_bits: int) -> Any:
 def timing_of(configuration: Configuration) -> Timing:
     """How long an instruction takes, and where that is from."""
     timing = configuration.timing
-    basis = "assumed" if timing.assumed else "cycle table" if timing.cycle_ns else "average"
     text = {
         "assumed": f"{timing.base_ns} ns an instruction, assumed: no time is documented for {configuration.profile}",
         "average": f"{timing.base_ns} ns an instruction, the average of one published mix",
         "cycle table": f"{timing.base_ns} ns an instruction and {timing.cycle_ns} ns a memory cycle",
-    }[basis]
-    return Timing(timing.base_ns, timing.cycle_ns, basis, text)
+        "model": f"{timing.base_ns} ns an instruction and {timing.cycle_ns} ns a memory cycle, by the measured ones",
+    }[timing.rest]
+    if timing.table is None:
+        return Timing(timing.base_ns, timing.cycle_ns, timing.basis, text)
+    strength = tuple(timing.table.strength().items())
+    counts = ", ".join(f"{count} {word}" for word, count in strength)
+    text = f"a table of instruction times ({counts}); the other instructions: {text}"
+    return Timing(timing.base_ns, timing.cycle_ns, timing.basis, text, strength)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import hashlib
 import zlib
+from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
 import cbor2
@@ -33,7 +34,7 @@ _APART = {
     *(_TABLES | {count for _, count in STRUCTS.values()}),
     *("rom_words", "profile", "decoded", "memory", "memory_bytes", "present", "address_bits", "io", "call", "handle"),
     *("until", "access", "stop_request", "modules", "plain_top", "ram_top", "mapped", "modes", "register_sets"),
-    *("one_level", "core", "passed_over", "agenda"),
+    *("one_level", "core", "passed_over", "agenda", "times"),
 }
 _NAMES = [name for name, _ in ffi.typeof("ms_machine").fields if name not in _APART]
 _DAMAGED = "the frozen machine is damaged"
@@ -47,7 +48,8 @@ def freeze(machine: Machine) -> bytes:
     raw = machine._raw
     state = {
         "layout": to_data(machine.layout),
-        "timing": [machine.timing.base_ns, machine.timing.cycle_ns, machine.timing.basis, machine.timing.text],
+        "timing": [getattr(machine.timing, field.name) for field in fields(machine.timing)],
+        "times": _times(raw),
         "flags": bytes(ffi.buffer(ffi.addressof(raw, "profile"))),
         "modules": raw.modules,
         "address_bits": raw.address_bits,
@@ -64,6 +66,11 @@ def freeze(machine: Machine) -> bytes:
     }
     body = cbor2.dumps(state)
     return cbor2.dumps({"schema": SCHEMA, "sha256": hashlib.sha256(body).digest(), "body": body})
+
+
+def _times(raw: Any) -> bytes:
+    """The printed times the machine runs by; empty if it has none."""
+    return b"" if raw.times == ffi.NULL else bytes(ffi.buffer(raw.times, ffi.sizeof("ms_times")))
 
 
 def _plain(value: Any) -> Any:
@@ -144,13 +151,15 @@ def _machine(state: dict[str, Any]) -> Machine:
     raw = _memory(state)
     chosen = configuration(layout.profile, layout.options)
     configure(raw, chosen)
-    if bytes(ffi.buffer(ffi.addressof(raw, "profile"))) != state["flags"] or raw.modules != state["modules"]:
+    same = bytes(ffi.buffer(ffi.addressof(raw, "profile"))) == state["flags"] and _times(raw) == state["times"]
+    if not same or raw.modules != state["modules"]:
         raise FrozenStateError(f"this machine was frozen with another version of the profile {layout.profile}")
     _tables(raw, state)
     _fields(raw, state)
     _check_numbers(raw, layout.devices)
-    base, cycle, basis, text = state["timing"]
-    return Machine(raw, layout, Timing(int(base), int(cycle), str(basis), str(text)))
+    base, cycle, basis, text, strength = state["timing"]
+    counts = tuple((str(word), int(count)) for word, count in strength)
+    return Machine(raw, layout, Timing(int(base), int(cycle), str(basis), str(text), counts))
 
 
 def _memory(state: dict[str, Any]) -> Any:
@@ -204,8 +213,10 @@ def _known(row: dict[str, Any], struct: str) -> dict[str, Any]:
 def _fields(raw: Any, state: dict[str, Any]) -> None:
     if set(state["fields"]) != set(_NAMES):
         raise FrozenStateError("this machine was frozen by another version")
+    printed = {"base_ns", "cycle_ns"} if raw.times != ffi.NULL else set()  # these follow from the printed times
     for name, value in state["fields"].items():
-        setattr(raw, name, value)
+        if name not in printed:
+            setattr(raw, name, value)
     lib.ms_mapping_changed(raw)
     lib.ms_pause_at(raw, raw.pause_ns)  # so that next_due fits the timed actions, whatever the file says
     for name, value in state["until"].items():

@@ -149,12 +149,16 @@ def text_of(words: Sequence[int], pc: int) -> str:
 class Timing:
     """Nanoseconds of an instruction: base + cycle for each memory cycle beyond the fetch; `basis` says where they are
     from.
+
+    With an instruction table, printed line by line, base and cycle are those of the instructions it does not name.
+    `strength` counts its times by their evidence (seen, derived, unconfirmed ...; model: nothing is printed).
     """
 
     base_ns: int
     cycle_ns: int
-    basis: str  # cycle table | average | assumed
+    basis: str  # instruction table | cycle table | average | assumed
     text: str
+    strength: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

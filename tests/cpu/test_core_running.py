@@ -219,14 +219,14 @@ def test_time_is_base_plus_cycles() -> None:
 
 def test_time_without_a_table_is_the_average_of_an_instruction() -> None:
     """[tradeoffs-1978]."""
-    core = prepared("first-hardwired", 0o010001, 0o060000)
+    core = prepared("one-board-ttl-basic", 0o010001, 0o060000)
     core.run(2)
-    assert core.raw.time_ns == 2 * 3529
+    assert core.raw.time_ns == 2 * 4043
 
 
 def test_a_timed_action_comes_at_the_first_instruction_end_after_it_is_due() -> None:
-    core = prepared("first-hardwired", *[INC_R0] * 10)
-    Bell(core, (0o300, 5)).arm(0, 3529 * 3 - 1)
+    core = prepared("one-board-ttl-basic", *[INC_R0] * 10)
+    Bell(core, (0o300, 5)).arm(0, 4043 * 3 - 1)
     core.run(5)
     assert pushed(core)[0] == AT + 6
 

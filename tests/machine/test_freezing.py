@@ -126,6 +126,19 @@ BAD = {
 }
 
 
+def test_the_printed_times_a_machine_ran_by_must_be_those_of_its_profile() -> None:
+    machine = minisim.bare("first-hardwired", memory=0o2000)
+    assert minisim.thaw(machine.freeze()).timing == machine.timing
+    for other in (b"", bytes(1), machine_times(minisim.bare("microcoded-mid", memory=0o2000))):
+        with pytest.raises(minisim.FrozenStateError, match="another version of the profile first-hardwired"):
+            minisim.thaw(resealed(machine, lambda state, times=other: put(state, "times", value=times)))
+
+
+def machine_times(machine: minisim.Machine) -> bytes:
+    """The printed times as they stand in a frozen machine."""
+    return bytes(cbor2.loads(cbor2.loads(machine.freeze())["body"])["times"])
+
+
 @pytest.mark.parametrize("what", BAD)
 def test_a_changed_state_with_a_fitting_hash_can_not_lead_outside(what: str) -> None:
     path, value = BAD[what]

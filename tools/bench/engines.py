@@ -19,7 +19,7 @@ FAST, REFERENCE, NATIVE, LIBRARY, LIBRARY_APART = (
     "fast core", "reference core", "native C", "unicorn", "unicorn, code apart",
 )  # fmt: skip
 CORES = {FAST: "fast", REFERENCE: "reference"}
-PROFILE = "two-board-ttl-mmu"
+PROFILE = "late-ttl-commercial"  # one without printed times of instructions: those cost something of their own
 FOR_EVER = 1 << 40
 NATIVE_REPEATS = 8  # it is so much faster that one run is too short to time
 
