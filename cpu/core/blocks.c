@@ -283,6 +283,7 @@ STAGE_SPOT(1, RELD, op->y, IS_SURE(ABS))
 #define FULL_ALONE(X, ...)        X(__VA_ARGS__, 0, REG, REG)
 #define FULL_PLACES(X, ...)       X(__VA_ARGS__, 0, REG, DEF) X(__VA_ARGS__, 0, REG, IDX) X(__VA_ARGS__, 0, REG, INCD)
 #define FULL_WORD_TARGETS(X, ...) RIGHT(X, __VA_ARGS__, 0, REG)
+#define FULL_WORD_READS(X, ...)                            /* EIS: left to the table */
 #define FULL_TARGETS(X, ...)      RIGHT(X, __VA_ARGS__, 0, REG) RIGHT(X, __VA_ARGS__, 1, REG)
 #define FULL_PAIRS(X, ...)        LEFT(TO_RIGHT, X, __VA_ARGS__, 0) LEFT(TO_RIGHT, X, __VA_ARGS__, 1)
 #define FULL_READ_PAIRS(X, ...)   FULL_PAIRS(X, __VA_ARGS__) LEFT(TO_IMMEDIATE, X, __VA_ARGS__, 0) LEFT(TO_IMMEDIATE, X, __VA_ARGS__, 1)
@@ -294,6 +295,7 @@ STAGE_SPOT(1, RELD, op->y, IS_SURE(ABS))
 #define KNOWN_ALONE(X, ...)
 #define KNOWN_PLACES(X, ...)      X(__VA_ARGS__, 0, REG, ABS)
 #define KNOWN_WORD_TARGETS(X, ...)
+#define KNOWN_WORD_READS(X, ...)
 #define KNOWN_TARGETS(X, ...)
 #define KNOWN_PAIRS(X, ...)
 #define KNOWN_READ_PAIRS(X, ...)
@@ -308,6 +310,11 @@ STAGE_SPOT(1, RELD, op->y, IS_SURE(ABS))
 #define PAIRS_MARKER(X, name, pattern, form)
 #define PAIRS_LOAD_BYTE(X, name, pattern, form)
 #define PAIRS_STORE_BYTE(X, name, pattern, form)
+#define PAIRS_ARITHMETIC(X, name, pattern, form)
+#define PAIRS_FLOATING(X, name, pattern, form)
+#define PAIRS_FROM_MODE(X, name, pattern, form)
+#define PAIRS_TO_MODE(X, name, pattern, form)
+#define PAIRS_SUPERVISE(X, name, pattern, form)
 #define PAIRS_UNCALL(X, name, pattern, form)
 #define PAIRS_CODES(X, name, pattern, form)
 #define PAIRS_BRANCH(X, name, pattern, form)
@@ -564,7 +571,7 @@ static int is_one_of(const reading *r, const char *names)
     return strstr(names, name) != NULL;
 }
 
-static unsigned reads(const reading *r)
+static unsigned codes_read(const reading *r)
 {
     if (is_one_of(r, " ADC SBC ROR ROL ")) return 1;
     if (is_one_of(r, " SXT ")) return 8;
@@ -596,7 +603,7 @@ static int may_drop(const ms_machine *m, reading *r, const reading *behind)
     if (!wanted || !r->entry || !r->entry->light) return 0;
     for (const reading *k = r + 1; k < behind; k++) {
         if (!is_near(k) && (k > r + 1 || !is_repeatable(r))) return 0;
-        if (reads(k) & wanted) return 0;
+        if (codes_read(k) & wanted) return 0;
         wanted &= ~sets(m, k);
         if (!wanted) return 1;
         if (is_general(k)) return 0;                       /* it may step PC and lead out of the block */

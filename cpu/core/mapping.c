@@ -153,7 +153,7 @@ static void mark(ms_machine *m, uint16_t *pdr, int writes)
     }
     if (!traps || !FLAG(mmr0_trap_bits, yes)) return;
     if (m->mmr[0] & MS_MMR0_TRAP_ENABLE && !(m->mmr[0] & MS_MMR0_TRAP)) m->mapping_due = 1;
-    m->mmr[0] |= MS_MMR0_TRAP | MS_MMR0_COMPLETED;
+    m->mmr[0] |= is_frozen(m) ? MS_MMR0_TRAP : MS_MMR0_TRAP | MS_MMR0_COMPLETED;
 }
 
 int ms_refer(ms_machine *m, ms_reference r, uint32_t *physical)

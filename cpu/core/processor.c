@@ -235,6 +235,17 @@ static void sequence(ms_machine *m, uint16_t vector, int watch)
     }
 }
 
+/* Once a trap of memory management is due it comes behind the instruction, or behind the trap that made it due.  Its own
+ * references bring no further one: its bit in MMR0 stands. */
+void ms_mapping_trap(ms_machine *m)
+{
+    if (!m->mapping_due || m->halted) return;
+    m->mapping_due = 0;
+    ms_pass_trap_time(m);
+    count(m, 0250);
+    sequence(m, 0250, 1);
+}
+
 void ms_yellow_trap(ms_machine *m)
 {
     m->yellow_due = 0;
@@ -242,11 +253,13 @@ void ms_yellow_trap(ms_machine *m)
     count(m, 04);
     ms_pass_trap_time(m);
     sequence(m, 04, 0);            /* its own pushes bring no further one */
+    ms_mapping_trap(m);
 }
 
 static void enter(ms_machine *m, uint16_t vector)
 {
     sequence(m, vector, 1);
+    ms_mapping_trap(m);
     if (m->yellow_due && !m->halted) ms_yellow_trap(m);
 }
 
@@ -279,6 +292,7 @@ void ms_after_abort(ms_machine *m)
     if (red) {
         m->hold_interrupts = FLAG(first_service_instruction, always);
         emergency_stack(m, ms_get_ps(m), m->r[7]);
+        ms_mapping_trap(m);
     } else {
         m->time_ns += trap_cycles_ns(m);
         enter(m, m->abort_vector);

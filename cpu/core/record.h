@@ -156,6 +156,7 @@ int  ms_one_ahead(ms_machine *m);                          /* one instruction, i
 typedef enum { MS_GREEN, MS_YELLOW, MS_RED } ms_zone;
 ms_zone ms_stack_zone(const ms_machine *m);                /* where SP stands against the limit of the current mode */
 void ms_yellow_trap(ms_machine *m);
+void ms_mapping_trap(ms_machine *m);                       /* if one is due */
 void ms_trap_instead(ms_machine *m, uint16_t vector);      /* by an instruction whose form counts no cycles for it */
 void ms_pass_trap_time(ms_machine *m);                     /* of a trap or interrupt that is no instruction */
 void ms_return_ps(ms_machine *m, uint16_t ps);             /* RTI and RTT: a mode below kernel can't gain by it */

@@ -74,11 +74,7 @@ static void attend(ms_machine *m)
 /* After an instruction: memory management trap, trace trap, stack trap.  HALT stops before both; WAIT goes on where D17 says so. */
 static void finish(ms_machine *m)
 {
-    if (m->mapping_due && !m->halted) {
-        m->mapping_due = 0;
-        ms_pass_trap_time(m);
-        ms_trap(m, 0250);
-    }
+    ms_mapping_trap(m);
     if (m->halted || (m->waiting && !FLAG(trace_ends_wait, ends_wait))) m->trace_due = 0;
     if (m->trace_due && FLAG(interrupt_with_trace, interrupt_first) && wants_attention(m)) attend(m);
     if (m->trace_due) {

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from tallies import tally
+
 import minisim
 from minisim.catalogue.reader import Catalogue
 from minisim.cpu._core import ffi, lib
@@ -99,10 +101,9 @@ def built(profile: str, options: Iterable[str] | None, size: int = SIZE) -> mini
 
 @dataclass
 class Tally:
-    """All lock-step of this session, for the last line of `make slow`."""
+    """All lock-step of this session, for the last lines of `make slow`."""
 
     instructions: int = 0
-    differences: int = 0
     shares: dict[str, tuple[int, int]] = field(default_factory=dict)  # by name: instructions, those done by handlers
 
     def add(self, name: str, instructions: int, by_fast: int, differences: int = 0) -> None:
@@ -110,7 +111,7 @@ class Tally:
         before = self.shares.get(name, (0, 0))
         self.shares[name] = (before[0] + instructions, before[1] + by_fast)
         self.instructions += instructions
-        self.differences += differences
+        tally("lock-step", instructions, differences, "instructions")
 
 
 TALLY = Tally()
@@ -137,6 +138,12 @@ class Pair:
         """The same bytes into both memories."""
         for raw in self.raw:
             lib.ms_put_memory(raw, address, data, len(data))
+
+    def unmapped(self) -> None:
+        """Memory management off in both: a random program may have switched it on, and little is plain then."""
+        for raw in self.raw:
+            raw.mmr[0] = raw.mmr[3] = 0
+            lib.ms_mapping_changed(raw)
 
     def run(self, limit: int) -> None:
         """Run on by single instructions; AssertionError tells of the first difference."""

@@ -73,14 +73,14 @@ class Writer:
             if self.rng.random() < 0.4:
                 memory[at : at + 0o30] = maker.column(maker.addresses, 0o30)
         for at in MENDERS:
-            memory[at // 2 : at // 2 + 0o20] = self._mender()
+            memory[at // 2 : at // 2 + 0o20] = self.mender()
         memory[0:0o200:2] = maker.column(maker.services, 0o100)
         memory[1:0o201:2] = maker.column(maker.states, 0o100)
         if sys.byteorder == "big":
             memory.byteswap()
         return memory.tobytes()
 
-    def _mender(self) -> array[int]:
+    def mender(self) -> array[int]:
         """A service that gives the registers good values again, so that one trap seldom leads to the next for ever."""
         maker, words = self.maker, array("H")
         for register in range(6):
@@ -154,7 +154,7 @@ def changes_register(modules: int, word: int) -> bool:
 
 def writers_for(pair: Pair, rng: Random, phrases: int) -> tuple[Writer, Writer]:
     """A gentle one and a nasty one."""
-    modules, top = pair.raw[0].modules, pair.raw[0].ram_top
+    modules, top = pair.raw[0].modules, pair.raw[0].plain_top
     gentle, nasty = Maker(rng, 8, top), Maker(rng, 32, top)
     return (
         Writer(gentle, modules, gentle=True, phrases=phrases),
@@ -167,5 +167,6 @@ def run_programs(pair: Pair, rng: Random, instructions: int, phrases: int = 20_0
     writers = writers_for(pair, rng, phrases)
     while pair.report.instructions < instructions:
         writer = rng.choices(writers, weights=(2, 1))[0]
+        pair.unmapped()
         pair.put(0, writer.image())
         pair.trials(writer.trials(150), rng.choice((10, 40, 150)))

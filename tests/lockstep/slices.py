@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Sequence
 from random import Random
 from typing import Any
 
@@ -18,13 +19,23 @@ TABLES = ("registers", "timers", "lines")
 PROGRAM = 40  # slices of one program
 
 
-def run_slices(pair: Pair, rng: Random, slices: int, longest: int, phrases: int = 20_000) -> Counter[str]:
-    """So many slices of random programs; gives how often each reason ended one."""
+def run_slices(
+    pair: Pair,
+    rng: Random,
+    slices: int,
+    longest: int,
+    phrases: int = 20_000,
+    *,
+    writers: Sequence[Writer] | None = None,
+    begin: Callable[[], None] | None = None,
+) -> Counter[str]:
+    """So many slices of random programs; gives how often each reason ended one.  `begin` comes before each program."""
     seen, stop = Counter[str](), "none"
-    writers = writers_for(pair, rng, phrases)
+    writers, begin = writers or writers_for(pair, rng, phrases), begin or pair.unmapped
     for number in range(slices):
         writer = rng.choice(writers)
         if number % PROGRAM == 0:
+            begin()
             pair.put(0, writer.image())
         if number % PROGRAM == 0 or stop != "limit" or rng.random() < 0.1:
             start_elsewhere(pair, writer)
@@ -118,7 +129,7 @@ def address(machine: Any, limit: int, rng: Random) -> int:
     """Until an address: one near PC, or any."""
     raw = machine._raw
     raw.until.pc = rng.choice(
-        (rng.choice(plain_addresses(raw.ram_top)), (raw.r[7] + rng.randrange(-10, 20, 2)) & 0o177777)
+        (rng.choice(plain_addresses(raw.plain_top)), (raw.r[7] + rng.randrange(-10, 20, 2)) & 0o177777)
     )
     raw.until.on_pc = 1
     stop = int(lib.ms_run(raw, limit))

@@ -20,7 +20,7 @@ SEVERAL = ("first-hardwired", "fast-ttl-cache", "late-single-chip-sep", "chipset
 
 def run_words(pair: Pair, rng: Random, words: list[int], odd_corners: int, bytewise: bool = False) -> None:
     """One instruction of each word, in random order.  `bytewise`: half of the addresses are odd."""
-    top = pair.raw[0].ram_top
+    top = pair.raw[0].plain_top
     maker = Maker(rng, odd_corners, top)
     if bytewise:
         maker.addresses = mixed(rng, (128, plain(top)), (128, odd(top)))
@@ -28,6 +28,7 @@ def run_words(pair: Pair, rng: Random, words: list[int], odd_corners: int, bytew
     rng.shuffle(words)
     for first in range(0, len(words), SPAN):
         part = words[first : first + SPAN]
+        pair.unmapped()
         pair.put(0, maker.memory())
         further = [maker.column(indexes, len(part)) for _ in range(2)]
         pair.trials(maker.trials(len(part), [part, *further]), 1)
