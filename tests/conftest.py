@@ -19,5 +19,6 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 def pytest_unconfigure(config: pytest.Config) -> None:
     """Behind everything else that the run prints."""
     reporter = config.pluginmanager.get_plugin("terminalreporter")
-    for line in lines() if reporter is not None else ():
-        reporter.write_line(line)
+    if reporter is not None:
+        for line in lines():
+            reporter.write_line(line)

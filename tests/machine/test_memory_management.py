@@ -26,7 +26,10 @@ def map_pages(machine: minisim.Machine, bases: dict[int, int]) -> None:
     machine.write(register(machine, MMR0), 1, space="bus")
 
 
-@pytest.mark.parametrize("profile", ["two-board-ttl-mmu", "fast-ttl-three-mode", "fast-ttl-cache", "late-single-chip-22bit"])
+PROFILES = ("two-board-ttl-mmu", "fast-ttl-three-mode", "fast-ttl-cache", "late-single-chip-22bit")
+
+
+@pytest.mark.parametrize("profile", PROFILES)
 def test_the_program_and_the_bus_see_different_addresses(profile: str) -> None:
     """facts of the table: physical = (PAR + block) x 100 + byte [os-commentary]."""
     machine = minisim.bare(profile, memory=0o400000)

@@ -1,0 +1,21 @@
+"""The experiment with decoded blocks is built by hand only (make blocks); here: it still fits the rest of the core."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import pytest
+from bench.engines import compiler
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def test_the_experiment_still_compiles() -> None:
+    command = compiler()
+    if command is None:
+        pytest.skip("no C compiler here")
+    flags = ["-O2", "-std=c11", "-fsyntax-only", "-DMS_BLOCKS=5", "-DMS_DISPATCH=MS_TAIL"]
+    flags += ["-Icpu", "-Icpu/core", "-Ibuild/generated"]
+    done = subprocess.run([*command, *flags, "cpu/core/blocks.c"], cwd=ROOT, capture_output=True, text=True, timeout=120)
+    assert done.returncode == 0, done.stderr[:2000]
