@@ -8,13 +8,14 @@ CORE := $(shell find cpu -name '*.[ch]' -o -name '*.inc' -o -name '*.cdef') cpu/
 KITTIWAKE := loadouts/kittiwake
 
 help:
-	@echo "make demo      check and boot both machines of the Kittiwake Point Tide Station"
+	@echo "make demo      check and boot the machines of the Kittiwake Point Tide Station"
 	@echo "make test      the fast tests (under 3 minutes)"
 	@echo "make check     style, types, generated pages current, fast tests"
 	@echo "make slow      the long tests"
 	@echo "make bench     how fast the core is, beside other ways of doing the same work"
 	@echo "make docs      writes the generated pages under docs/"
 	@echo "make sanitize  the core's tests under the address and undefined-behaviour sanitizers"
+	@echo "make goals     what is tested of each instruction; nothing is open without a reason"
 	@echo "make flags-mutation  can the trial cases tell each flag of the profiles?"
 	@echo "make wheel     builds the wheel and tests it as installed"
 
@@ -56,6 +57,10 @@ bench: .venv/installed
 	@tools/prepare bench
 	$(BIN)/python tools/bench.py
 
+# One minute or so: all trial cases and samples of the property tests, each instruction watched.
+goals: .venv/installed-dev
+	$(BIN)/python tools/coverage_goals.py --write
+
 # One minute or so: every flag of the table of differences turned in a copy of a profile, all trial cases run on it.
 flags-mutation: .venv/installed-dev
 	$(BIN)/python tools/flags_mutation.py
@@ -74,4 +79,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint types docs docs-current check bench flags-mutation sanitize wheel blocks clean
+.PHONY: help demo test slow lint types docs docs-current check bench goals flags-mutation sanitize wheel blocks clean

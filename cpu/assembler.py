@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from minisim.cpu.expressions import Expression, Symbol, evaluate, parse
 from minisim.cpu.instructions import parse_instruction
 from minisim.cpu.listing import ListingLine
-from minisim.cpu.operands import register_of
+from minisim.cpu.operands import accumulator_of, register_of
 from minisim.cpu.scanner import LineError, PlaceError, Scanner, shown
 from minisim.cpu.statements import DATA, DIRECTIVES, EVEN, Filler, Statement, want_even
 from minisim.findings import Mark
@@ -158,6 +158,8 @@ def _take_label(run: _Run, line: _Line, scanner: Scanner) -> bool:
 def _define(run: _Run, key: tuple[str, int], definition: _Definition) -> None:
     if register_of(definition.spelling) is not None:
         raise LineError(definition.mark.column, f"{definition.spelling} is a register and can't be a symbol")
+    if accumulator_of(definition.spelling) is not None:
+        raise LineError(definition.mark.column, f"{definition.spelling} is an accumulator and can't be a symbol")
     first = run.symbols.setdefault(key, definition)
     if first is not definition:
         raise LineError(definition.mark.column, f"{definition.spelling} is defined already, at {first.mark}")

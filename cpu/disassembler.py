@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from minisim.cpu.instructions import text_of
 
+MOST_WORDS = 5  # of one instruction: a commercial one with four words in line
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -29,7 +31,7 @@ def disassemble(words: Sequence[int], at: int = 0) -> list[Line]:
     index = 0
     while index < len(words):
         address = (at + 2 * index) & 0o177777
-        text, used = text_of(words[index : index + 4], address)
+        text, used = text_of(words[index : index + MOST_WORDS], address)
         if not used:
             text, used = f".word {words[index]:06o}", 1
         lines.append(Line(address, tuple(words[index : index + used]), text))

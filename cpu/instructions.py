@@ -13,7 +13,18 @@ from typing import Protocol
 
 from minisim import cpu
 from minisim.cpu.expressions import parse
-from minisim.cpu.operands import NAMES, has_extra, parse_operand, show, want_register, want_sign
+from minisim.cpu.operands import (
+    NAMES,
+    Operand,
+    accumulator_name,
+    has_extra,
+    parse_floating,
+    parse_operand,
+    show,
+    want_accumulator,
+    want_register,
+    want_sign,
+)
 from minisim.cpu.scanner import LineError, PlaceError, Scanner, shown
 from minisim.cpu.statements import Value, as_number, as_word, word_bytes
 from minisim.problems import nearest
@@ -49,7 +60,12 @@ class General:
 
     def read(self, scanner: Scanner, scope: int, width: int) -> Written:
         """Any of the twelve forms."""
-        operand = parse_operand(scanner, scope)
+        return self._written(self._parse(scanner, scope))
+
+    def _parse(self, scanner: Scanner, scope: int) -> Operand:
+        return parse_operand(scanner, scope)
+
+    def _written(self, operand: Operand) -> Written:
 
         def extra(address: int, value: Value) -> int:
             return operand.extra_word(address, lambda each: as_word(value(each), operand.column))
@@ -60,6 +76,30 @@ class General:
         """With the word that follows, where there is one."""
         extra, after = take() if has_extra(bits) else (0, 0)
         return show(bits, extra, after)
+
+
+class Floating(General):
+    """An operand of six bits whose mode 0 is an accumulator."""
+
+    def _parse(self, scanner: Scanner, scope: int) -> Operand:
+        return parse_floating(scanner, scope)
+
+    def show(self, bits: int, width: int, at: int, take: Callable[[], tuple[int, int]]) -> str:
+        """LookupError: there is no such accumulator."""
+        return accumulator_name(bits) if bits < 0o10 else super().show(bits, width, at, take)
+
+
+class Accumulator:
+    """One of the four accumulators that two bits name."""
+
+    def read(self, scanner: Scanner, scope: int, width: int) -> Written:
+        """By its name."""
+        number = want_accumulator(scanner, 1 << width)
+        return Written(0, lambda at, value: number)
+
+    def show(self, bits: int, width: int, at: int, take: Callable[[], tuple[int, int]]) -> str:
+        """Its name."""
+        return accumulator_name(bits)
 
 
 class Register:
@@ -116,6 +156,19 @@ class Small:
         return f"{bits:o}"
 
 
+class Following:
+    """A whole word behind the instruction: the address of a descriptor, a table or a number, or a constant."""
+
+    def read(self, scanner: Scanner, scope: int, width: int) -> Written:
+        """Any expression."""
+        column, word = scanner.column, parse(scanner, scope)
+        return Written(1, lambda at, value: 0, lambda address, value: as_word(value(word), column))
+
+    def show(self, bits: int, width: int, at: int, take: Callable[[], tuple[int, int]]) -> str:
+        """Octal, six digits."""
+        return f"{take()[0]:06o}"
+
+
 # letter in the operands of a record -> kind of field, letter of its place in the pattern
 KINDS: dict[str, tuple[Field, str]] = {
     "S": (General(), "S"),
@@ -125,15 +178,23 @@ KINDS: dict[str, tuple[Field, str]] = {
     "L": (Target(backwards=True), "N"),
     "N": (Small(), "N"),
     "X": (Small(), "X"),
+    "F": (Floating(), "F"),
+    "A": (Accumulator(), "A"),
+    "W": (Following(), ""),
 }
+ACCUMULATOR_BITS = 2
 LOW_BITS = {"XX": 8, "C": CODES_WIDTH}  # what stands behind the plus of a pattern
 
 
 def place(pattern: str, letter: str) -> tuple[int, int]:
-    """Lowest bit and width of a field of a pattern."""
+    """Lowest bit and width of a field of a pattern; no letter: no bits."""
+    if not letter:
+        return 0, 0
     fixed, _, low = pattern.partition("+")
     if low and letter in low:
         return 0, LOW_BITS[low]
+    if letter == "A":  # a or A: the top bit of the place is fixed
+        return 15 - 3 * fixed.upper().index(letter), ACCUMULATOR_BITS
     at = [index for index, each in enumerate(fixed) if each == letter]
     return 15 - 3 * at[-1], 3 * len(at)
 
@@ -253,7 +314,8 @@ def _combined(scanner: Scanner, first: Instruction) -> int:
 
 
 def text_of(words: Sequence[int], at: int) -> tuple[str, int]:
-    """The first instruction of `words` as text, and how many words it has; ("", 0): reserved, or words are missing."""
+    """The first instruction of `words` as text, and how many words it has; ("", 0): reserved, or words are missing,
+    or an accumulator that does not exist is named."""
     instruction = owner_of(words[0])
     if instruction is None:
         return "", 0
@@ -274,7 +336,7 @@ def text_of(words: Sequence[int], at: int) -> tuple[str, int]:
             field.show(words[0] >> shift & ((1 << width) - 1), width, at, take)
             for field, shift, width in instruction.fields
         ]
-    except IndexError:
+    except LookupError:
         return "", 0
     return f"{instruction.mnemonic} {','.join(shown_operands)}".rstrip(), used
 

@@ -13,6 +13,7 @@ from minisim.cpu.scanner import LineError, Scanner, shown
 
 SP, PC = 6, 7
 REGISTERS = {**{f"R{n}": n for n in range(8)}, "SP": SP, "PC": PC}
+ACCUMULATORS = tuple(f"AC{n}" for n in range(6))
 NAMES = ("R0", "R1", "R2", "R3", "R4", "R5", "SP", "PC")
 STEP, DEFERRED_STEP, INDEX, DEFERRED_INDEX = 0o20, 0o30, 0o60, 0o70
 IMMEDIATE, ABSOLUTE, RELATIVE, DEFERRED_RELATIVE = 0o27, 0o37, 0o67, 0o77
@@ -63,6 +64,27 @@ def want_register(scanner: Scanner) -> int:
     return register
 
 
+def accumulator_of(text: str) -> int | None:
+    """The number of an accumulator by its name, in either case."""
+    name = text.upper()
+    return ACCUMULATORS.index(name) if name in ACCUMULATORS else None
+
+
+def accumulator_name(number: int) -> str:
+    """AC0 to AC5.  LookupError: there is none of this number."""
+    return ACCUMULATORS[number]
+
+
+def want_accumulator(scanner: Scanner, count: int) -> int:
+    """Pass over one of the first `count` accumulators, which must stand next."""
+    token = scanner.peek()
+    found = accumulator_of(token.text) if token.kind == "name" else None
+    if found is None or found >= count:
+        raise LineError(token.column, f"an accumulator (AC0 to AC{count - 1}) is wanted here, not {shown(token)}")
+    scanner.take()
+    return found
+
+
 def want_sign(scanner: Scanner, sign: str) -> None:
     """Pass over a sign, which must stand next."""
     token = scanner.peek()
@@ -81,6 +103,14 @@ def parse_operand(scanner: Scanner, scope: int) -> Operand:
         return Operand(0o10 | register if deferred else register, None, column)
     stepped = _stepped_down(scanner, deferred, column) or _in_parentheses(scanner, deferred, column)
     return stepped or _indexed_or_relative(scanner, scope, deferred, column)
+
+
+def parse_floating(scanner: Scanner, scope: int) -> Operand:
+    """Read a floating operand: an accumulator, or any form that is in memory."""
+    token = scanner.peek()
+    if token.kind == "name" and (accumulator_of(token.text) is not None or register_of(token.text) is not None):
+        return Operand(want_accumulator(scanner, len(ACCUMULATORS)), None, token.column)
+    return parse_operand(scanner, scope)
 
 
 def _stepped_down(scanner: Scanner, deferred: bool, column: int) -> Operand | None:

@@ -13,11 +13,16 @@ This page is written from the instruction table of the core (`make docs`); the r
 bodies in `cpu/insns/`. Codes are octal.
 
 Pattern: six places, the first is bit 15, the others three bits each. `SS` and `DD` are operands of six bits
-(mode, register), `R` a register, `N` a number; `+XX` is a field of eight bits, `+C` one of four. Written: `S`
-`D` operands, `R` register, `B` branch target, `L` loop target, `N` `X` numbers, `C` choice of condition
-codes. N Z V C: the effect on the codes, `*` by the result, `-` none. Traps: vectors beside those of the
-operands (4: odd address, nobody answers). Source: the document where the code was seen; the handbooks of
-1972-81 and 1983 were not read, they name where to look it up (the fact itself is recalled, firmly).
+(mode, register), `FF` one whose mode 0 is an accumulator AC0 to AC5, `R` a register, `N` a number, `a` `A` an
+accumulator AC0 to AC3 of two bits, the bit above them 0 or 1; `+XX` is a field of eight bits, `+C` one of four.
+Written: `S` `D` `F` operands, `A` accumulator, `R` register, `B` branch target, `L` loop target, `N` `X`
+numbers, `C` choice of condition codes, `W` word behind the instruction. N Z V C: the effect on the codes, `*` by
+the result, `-` none. Traps: vectors beside those of the operands (4: odd address, nobody answers). Source: the
+document where the code was seen; the handbooks of 1972-81 and 1983 were not read, they name where to look it up (the
+fact itself is recalled, firmly).
+
+Words from 170000 on that no record owns are errors of the floating point processor where it is fitted: they trap
+through 244, not 10.
 """
 
 

@@ -33,6 +33,8 @@ NOT_MODELLED = (
     "Times that depend on operands or on a cache: MUL, DIV and floating point take one printed time each, of a range "
     "its middle, or where none is printed that of other instructions; shifts take one whatever their count; everything "
     "is in the cache.",
+    "Times of commercial instructions: nobody printed them; eight bytes of a string count as one more average "
+    "instruction (assumed).",
     "Maintenance codes: where a processor has them they do nothing.",
 )
 
@@ -176,6 +178,7 @@ def _raw(profile: Profile) -> Any:
     raw.no_red_zone = _is(profile.red_zone, "no")
     raw.user_limit = _is(profile.user_stack_limit, "yes")
     raw.only_movb_reads = _is(profile.mov_reads_first, "byte")
+    raw.parallel_float = _is(profile.fpp_unit, "parallel")
     return raw
 
 

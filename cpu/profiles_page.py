@@ -57,6 +57,8 @@ OPTIONS_HEAD = """
 
 EIS: multiply, divide, shifts by a count. FIS: four floating instructions on memory. FPP: floating-point processor.
 CIS: commercial instructions. MMU: memory management. Map: bus map between the 18-bit bus and 22-bit memory.
+FPP unit: a parallel one runs beside the processor, so its exceptions trap at the next floating instruction and it has
+maintenance codes; serial ones and microcode trap at once.
 """
 FITS = """
 ### Where an option fits
@@ -160,10 +162,11 @@ def _options(profiles: Sequence[Profile]) -> Iterator[str]:
             profile.id,
             *(marked(profile.options[name]) for name in OPTIONS),
             cell(profile.flags["stack_limit"]),
+            marked(profile.fpp_unit, "serial"),
         )
         for profile in profiles
     ]
-    yield from _table(("Profile", *OPTIONS, "stack limit (D24)"), rows)
+    yield from _table(("Profile", *OPTIONS, "stack limit (D24)", "FPP unit"), rows)
 
 
 def _fitting(boards: Sequence[BoardEntry]) -> Iterator[str]:

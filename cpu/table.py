@@ -26,7 +26,8 @@ class Form:
     """An operand form.
 
     `operands` are letters in the order they are written: S and D operands of six bits, R a register, B a branch target
-    (eight bits, signed), L a loop target (six bits, backwards), N and X numbers, C a choice of condition codes.
+    (eight bits, signed), L a loop target (six bits, backwards), N and X numbers, C a choice of condition codes, F an
+    operand of six bits whose mode 0 is an accumulator, A an accumulator.
     `source` and `destination` say what is done with an operand in memory: none, address, read, write, change.
     """
 

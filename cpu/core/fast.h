@@ -332,6 +332,10 @@ ALWAYS uint32_t source_taken_any(const ms_machine *m, ms_found s, unsigned word,
 #define READ_PREVIOUS(d, is_data) ((void)(d), (void)(is_data), 0)
 #define WRITE_PREVIOUS(d, value, is_data) ((void)(d), (void)(value), (void)(is_data))
 #define CALL_SUPERVISOR(operand) ((void)(operand))
+#define FPP(act) ((void)0)
+#define LOAD_DESCRIPTORS(count) ((void)(count))
+#define STRING(act) ((void)0)
+#define DECIMAL(act) ((void)0)
 #define TRAP(vector) FAR()
 #define TRAP_INSTEAD(vector) FAR()
 

@@ -75,6 +75,7 @@ typedef struct {
     uint8_t no_red_zone;       /* one stack trap below 400, nothing worse further down */
     uint8_t user_limit;        /* the fixed stack limit 400 in user mode too */
     uint8_t only_movb_reads;   /* D30: of the two forms of MOV only that for bytes reads before it writes */
+    uint8_t parallel_float;    /* the floating point processor runs beside this one: its traps come late */
 } ms_profile;
 
 /* The words as numbers: MS_swab_v_cleared and so on, from 1 in the order of the table; for FACTS bit numbers from 0. */

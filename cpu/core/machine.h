@@ -256,6 +256,12 @@ struct ms_machine {
     uint16_t par[4][2][8], pdr[4][2][8];        /* by mode, space (instruction, data), page */
     uint16_t bus_map[32][2];         /* low and high word; the last pair does not exist */
 
+    /* floating point processor (floating.h) */
+    uint64_t ac[6];                  /* sign and exponent at the top; a short number is the upper half */
+    uint16_t fps, fec, fea;          /* status; code and address of the last exception */
+    uint8_t  float_due;              /* its trap comes before the next floating instruction (parallel units) */
+    uint8_t  spare3;
+
     /* I/O page */
     ms_io    io[MS_IO_WORDS];
     uint16_t *rom; uint32_t rom_words;          /* words of all ROM windows */

@@ -4,6 +4,7 @@
 #include <string.h>
 #include "mapping.h"
 #include "record.h"
+#include "byte_strings.h"
 
 #define PS_MODES    0170000u
 #define PS_SET      04000u
@@ -19,10 +20,11 @@ uint16_t ms_get_ps(const ms_machine *m)
     return (uint16_t)(m->ps | m->n << 3 | m->z << 2 | m->v << 1 | m->c);
 }
 
-/* Bit 8, a suspended commercial instruction, comes with those instructions. */
+/* Bit 8, a suspended string instruction, comes with the commercial instructions. */
 static uint16_t ps_bits(const ms_machine *m)
 {
-    return (uint16_t)(0377u | (m->modes > 1 ? PS_MODES : 0) | (m->register_sets > 1 ? PS_SET : 0));
+    return (uint16_t)(0377u | (m->modes > 1 ? PS_MODES : 0) | (m->register_sets > 1 ? PS_SET : 0) |
+                      (m->modules & MS_FITTED(CIS) ? PS_SUSPENDED : 0));
 }
 
 /* The stack pointer that a mode uses; mode 10 is illegal, some let it use that of user mode (D45). */
@@ -178,7 +180,7 @@ static int take_vector(ms_machine *m, uint16_t vector, uint16_t old_ps)
     if (m->follows && FLAG(mmr2_catches_vectors, yes)) m->mmr[2] = vector;
     if (cycle(m, MS_KERNEL, vector, MS_CYCLE_READ, &pc)) return -1;
     if (cycle(m, MS_KERNEL, (uint16_t)(vector + 2), MS_CYCLE_READ, &ps)) return -1;
-    ms_set_ps(m, (uint16_t)((ps & ~030000u) | (old_ps >> 2 & 030000u)));   /* previous mode: the old current one */
+    ms_set_ps(m, (uint16_t)((ps & ~(030000u | PS_SUSPENDED)) | (old_ps >> 2 & 030000u)));   /* previous mode: the old current one */
     m->r[7] = pc;
     return 0;
 }
@@ -382,6 +384,8 @@ void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps)
     memset(m->par, 0, sizeof m->par);
     memset(m->pdr, 0, sizeof m->pdr);
     memset(m->bus_map, 0, sizeof m->bus_map);
+    memset(m->ac, 0, sizeof m->ac);
+    m->fps = m->fec = m->fea = m->float_due = 0;
     ms_mapping_changed(m);
     ms_power_up_devices(m);
     ms_set_ps(m, ps);

@@ -24,7 +24,8 @@ typedef enum { MS_USE_NONE, MS_USE_ADDRESS, MS_USE_READ, MS_USE_WRITE, MS_USE_CH
 /* Operand forms: F(name, operands as written, use of the source field, use of the destination field, further memory
  * cycles, byte operands whatever bit 15 says).
  * Letters: S D operands of six bits, R register, B branch of eight bits, L loop of six bits backwards, N number,
- * X number of eight bits, C choice of condition codes. */
+ * X number of eight bits, C choice of condition codes, F floating operand of six bits, A accumulator,
+ * W word behind the instruction. */
 #define MS_FORMS(F) \
     F(PLAIN,       "",    NONE, NONE,    0, 0) \
     F(RETURN,      "",    NONE, NONE,    2, 0) \
@@ -51,7 +52,21 @@ typedef enum { MS_USE_NONE, MS_USE_ADDRESS, MS_USE_READ, MS_USE_WRITE, MS_USE_CH
     F(FLOATING,    "R",   NONE, NONE,    6, 0) \
     F(FROM_MODE,   "S",   NONE, READ,    1, 0) \
     F(TO_MODE,     "D",   NONE, WRITE,   1, 0) \
-    F(SUPERVISE,   "S",   NONE, READ,    4, 0)
+    F(SUPERVISE,   "S",   NONE, READ,    4, 0) \
+    F(STATUS_IN,   "S",   NONE, READ,    0, 0) \
+    F(STATUS_OUT,  "D",   NONE, WRITE,   0, 0) \
+    F(FLOAT_TEST,  "F",   NONE, READ,    0, 0) \
+    F(FLOAT_CLEAR, "F",   NONE, WRITE,   0, 0) \
+    F(FLOAT_CHANGE, "F",  NONE, CHANGE,  0, 0) \
+    F(FLOAT_IN,    "F,A", NONE, READ,    0, 0) \
+    F(FLOAT_OUT,   "A,F", NONE, WRITE,   0, 0) \
+    F(INTEGER_IN,  "S,A", NONE, READ,    0, 0) \
+    F(INTEGER_OUT, "A,D", NONE, WRITE,   0, 0) \
+    F(DESCRIPTORS, "R",   NONE, NONE,    6, 0) \
+    F(COMMERCIAL,  "",    NONE, NONE,    0, 0) \
+    F(IN_LINE_2,   "W,W", NONE, NONE,    6, 0) \
+    F(IN_LINE_3,   "W,W,W", NONE, NONE,  7, 0) \
+    F(IN_LINE_4,   "W,W,W,W", NONE, NONE, 8, 0)
 #define MS_FORM_ENUM(name, operands, source, destination, cycles, byte) MS_FORM_##name,
 enum { MS_FORMS(MS_FORM_ENUM) MS_FORM_COUNT };
 

@@ -1,7 +1,10 @@
 /* reference.c - the readable core: every instruction body twice, plain and traced, and the loop that runs them. */
+#include <string.h>
+#include "decimals.h"
 #include "idle.h"
 #include "mapping.h"
 #include "record.h"
+#include "byte_strings.h"
 #include "words.h"
 
 static inline unsigned source_value(const ms_machine *m, const ms_operand *s, uint16_t word, unsigned byte)
@@ -149,6 +152,8 @@ static void doze(ms_machine *m, turn *t)
     t->last--;
     m->naps++;
 }
+
+#include "floating_status.h"
 
 /* --- the builds -------------------------------------------------------------------------------------------------- */
 

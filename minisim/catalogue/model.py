@@ -342,6 +342,7 @@ class Profile:
     processor_type: Figure[int]  # what MFPT gives; NotApplicable: no such instruction
     red_zone: Figure[str]  # of a fixed stack limit: yes or no
     user_stack_limit: Figure[str]  # a fixed limit in user mode beside the settable one of kernel mode: yes or no
+    fpp_unit: Figure[str]  # kind of floating point processor: parallel, serial, microcode, none
     mov_reads_first: Figure[str]  # where D30 says read_write: both forms of MOV, or byte alone
     flags: Mapping[str, FlagValue]  # by flag name
     notes: tuple[str, ...]

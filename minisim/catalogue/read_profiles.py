@@ -8,7 +8,7 @@ from decimal import Decimal
 from minisim.catalogue.fields import BadValueError, Fields, decimal, one_of, text, texts, whole, words_of
 from minisim.catalogue.model import CycleTable, FlagValue, Profile, ProfileRow
 from minisim.catalogue.read_times import read_times
-from minisim.catalogue.words import OPTIONS, PROFILE_OPTION, UNKNOWN, YES_NO
+from minisim.catalogue.words import FPP_UNIT, OPTIONS, PROFILE_OPTION, UNKNOWN, YES_NO
 from minisim.known import Evidence, Figure, Known, NotApplicable, Unknown
 from minisim.yamltext import Mapping as MappingNode
 from minisim.yamltext import Node, Scalar
@@ -43,6 +43,7 @@ def read_profile(fields: Fields, name: str) -> Profile:
         processor_type=fields.maybe_figure("processor-type", whole, _NOTHING),
         red_zone=fields.maybe_figure("red-zone", one_of(YES_NO), _YES),
         user_stack_limit=fields.maybe_figure("user-stack-limit", one_of(YES_NO), _NO),
+        fpp_unit=fields.figure("fpp-unit", one_of(FPP_UNIT)),
         mov_reads_first=fields.maybe_figure("mov-reads-first", one_of(("both", "byte")), _NOTHING),
         flags={flag.name: flag for flag in map(_flag, fields.blocks("flags"))},
         notes=fields.maybe("notes", words_of, ()),

@@ -28,6 +28,7 @@ from minisim.catalogue.schema_times import instruction_times
 from minisim.catalogue.words import (
     BUSES,
     ENDS,
+    FPP_UNIT,
     HEIGHTS,
     KINDS,
     NONE,
@@ -244,6 +245,7 @@ def _profiles() -> Schema:
         "boards": whole,
         "buses": record(list_of(ref("text"), 1)),
         "options": mapping({option: record(one_of(PROFILE_OPTION)) for option in OPTIONS}),
+        "fpp-unit": record(one_of(FPP_UNIT)),
         "address-bits": whole,
         "modes": whole,
         "register-sets": whole,

@@ -49,6 +49,8 @@ RARE_OPTIONS = ("map", "stack-limit")
 profile but one word of its row D24."""
 BOARD_OPTION = ("standard", "socket", "board", "never", "unknown")
 PROFILE_OPTION = ("standard", "option", "never")
+FPP_UNIT = ("parallel", "serial", "microcode", "none")
+"""Kinds of floating point processor."""
 SEVERITIES = ("damage", "fault")
 ENDS = ("near", "far", "either", "both-segments")
 TERMINATES = ("no", "weak", "full")

@@ -234,7 +234,7 @@ def _check_numbers(raw: Any, devices: Any) -> None:
         (raw.until.text_matched, max(raw.until.text_length - 1, 0)),
         (raw.access_count, lib.MS_ACCESSES),
         (raw.step_register, 7),
-        (max(raw.n, raw.z, raw.v, raw.c, *raw.old_codes), 1),
+        (max(raw.n, raw.z, raw.v, raw.c, *raw.old_codes, raw.float_due), 1),
     )
     if any(not 0 <= value <= most for value, most in bounds) or raw.event_ns != lib.MS_NEVER:
         raise ValueError("a number lies outside")

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Sequence
 from typing import Any, overload
 
 from minisim.cpu._core import ffi, lib
+from minisim.cpu.table import modules
 from minisim.machine.errors import MachineError, NotFittedError
 from minisim.machine.layout import DeviceLayout
 
 WORD = 0o177777
+FPS_BITS = 0o147777
 MODES = {0: "kernel", 1: "supervisor", 3: "user"}
 
 
@@ -65,6 +68,38 @@ def _register_number(number: int) -> int:
     return number
 
 
+class Accumulators(Sequence[int]):
+    """AC0 to AC5 of a floating point processor, as a sequence of six numbers of 64 bits."""
+
+    def __init__(self, raw: Any) -> None:
+        self._raw = raw
+
+    def __len__(self) -> int:
+        return 6
+
+    @overload
+    def __getitem__(self, number: int) -> int: ...
+    @overload
+    def __getitem__(self, number: slice) -> list[int]: ...
+    def __getitem__(self, number: int | slice) -> int | list[int]:
+        return [int(value) for value in self._raw.ac][number]
+
+    def __setitem__(self, number: int, value: int) -> None:
+        if not isinstance(value, int) or not 0 <= value < 1 << 64:
+            raise ValueError(f"an accumulator takes a number of 64 bits, not {value!r}")
+        if not isinstance(number, int) or not 0 <= number <= 5:
+            raise IndexError(f"accumulators are 0 to 5, not {number!r}")
+        self._raw.ac[number] = value
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Sequence) and list(self) == list(other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __repr__(self) -> str:
+        return repr(list(self))
+
+
 class Cpu:
     """The processor's registers.  All words are plain ints of 16 bits."""
 
@@ -101,13 +136,40 @@ class Cpu:
 
     @property
     def fps(self) -> int:
-        """Floating point status.  NotFittedError: no floating point processor is built yet."""
-        raise NotFittedError("no floating point processor is fitted")
+        """Floating point status.  NotFittedError: no floating point processor is fitted."""
+        return int(self._with_floating().fps)
+
+    @fps.setter
+    def fps(self, value: int) -> None:
+        self._with_floating().fps = word_of(value, "the FPS") & FPS_BITS
 
     @property
-    def ac(self) -> list[int]:
-        """Floating point accumulators.  NotFittedError: no floating point processor is built yet."""
-        raise NotFittedError("no floating point processor is fitted")
+    def fec(self) -> int:
+        """Code of the last floating exception."""
+        return int(self._with_floating().fec)
+
+    @property
+    def fea(self) -> int:
+        """Address of the instruction that made it."""
+        return int(self._with_floating().fea)
+
+    @property
+    def ac(self) -> Accumulators:
+        """Floating point accumulators AC0 to AC5: six numbers of 64 bits, sign and exponent at the top."""
+        return Accumulators(self._with_floating())
+
+    @ac.setter
+    def ac(self, values: Sequence[int]) -> None:
+        accumulators = self.ac
+        if len(values) != len(accumulators):
+            raise ValueError(f"there are six accumulators, not {len(values)}")
+        for number, value in enumerate(values):
+            accumulators[number] = value
+
+    def _with_floating(self) -> Any:
+        if not self._raw.modules & 1 << modules().index("fpp"):
+            raise NotFittedError("no floating point processor is fitted")
+        return self._raw
 
     def register(self, register_set: int, number: int) -> int:
         """R0 to R5 of one register set (0 or 1), wherever it is kept now."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from minisim.machine.explain import floating
 from minisim.trials.keys import Key, Value, show
 from minisim.trials.model import Difference
 
@@ -38,6 +39,8 @@ def _words(key: Key, want: Value, seen: Value, bits: tuple[int, ...]) -> str:
         return f"{_trap(seen)}; documented is {_trap(want)}"
     if name == "halted":
         return "the processor has halted" if seen == "yes" else "the processor has not halted"
+    if name == "ac" and isinstance(want, tuple) and isinstance(seen, tuple):
+        return f"{key.text.upper()} holds {floating(seen)}; documented is {floating(want)}"
     if seen is None:
         return f"nothing answers for {key.text}"
     if bits:
@@ -65,6 +68,6 @@ def _trap(vectors: Value) -> str:
 def _name(key: Key) -> str:
     """A key as spoken of."""
     text = key.text
-    if key.kind.name in ("register", "sp", "pc", "ps", "fps"):
+    if key.kind.name in ("register", "sp", "pc", "ps", "fps", "fec", "fea"):
         return text.upper()
     return f"the {text}" if key.kind.name in ("word", "words", "byte") else text

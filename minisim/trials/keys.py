@@ -71,6 +71,8 @@ KINDS = (
     Kind("io", "register ([0-7]{6}|[0-7]{8})", "register 777572", "both", "word",
          "A word of the I/O page, in its 16-, 18- or 22-bit form: written and read by a bus cycle."),
     Kind("fps", "fps", "fps", "both", "word", "The floating point status."),
+    Kind("fec", "fec", "fec", "both", "word", "The floating exception code."),
+    Kind("fea", "fea", "fea", "both", "word", "The floating exception address."),
     Kind("ac", "ac([0-5])", "ac0 to ac5", "both", "four words", "A floating accumulator: four words, highest first."),
     Kind("options", "options", "options", "given", "options",
          "Exactly these options are fitted beside the standard ones, with spaces between; empty: none. Without this "
@@ -101,7 +103,6 @@ KINDS = (
     Kind("physical", "physical", "physical", "then", "physical", "The physical address of `virtual` (eight digits)."),
     Kind("instructions", "instructions", "instructions", "then", "decimal", "How many instructions ran (decimal)."),
     Kind("time-ns", "time-ns", "time-ns", "then", "decimal", "How much guest time passed, in ns (decimal)."),
-    Kind("fec", "fec", "fec", "then", "word", "The floating exception code."),
     Kind("f-words", "f-words", "f-words", "then", "words", "The number as two words, rounded."),
     Kind("f-chopped", "f-chopped", "f-chopped", "then", "words", "The number as two words, chopped."),
     Kind("d-words", "d-words", "d-words", "then", "words", "The number as four words, rounded."),

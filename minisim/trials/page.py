@@ -88,10 +88,11 @@ but for the stack pointers: {STACKS[0]:06o} kernel, {STACKS[1]:06o} supervisor, 
 {USUAL_KB[16]} KB on 16 address bits, {USUAL_KB[18]} KB on 18, {USUAL_KB[22]} KB on 22, or all that fits where a case
 names a higher address. A case whose set-up meets a register or memory that is not there is "not fitted".
 
-Compared without being asked for: R0 to R5 and SP keep their values; memory named in `given` keeps its values; PC stands
-just past the instructions that ran, and no trap is taken. Where a trap is expected, SP, PC and the words it pushes are
-left out. Where `pc` is given or masked and `trap` is not, traps are not looked at. Condition codes and PS are compared
-only where they are listed. `virtual` with `physical` needs no program: a read of that address is run.
+Compared without being asked for: R0 to R5 and SP keep their values, and AC0 to AC5 in cases that need fpp; memory named
+in `given` keeps its values; PC stands just past the instructions that ran, and no trap is taken. Where a trap is
+expected, SP, PC and the words it pushes are left out. Where `pc` is given or masked and `trap` is not, traps are not
+looked at. Condition codes and PS are compared only where they are listed. `virtual` with `physical` needs no program:
+a read of that address is run.
 
 ## The trial card
 

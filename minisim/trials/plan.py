@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from minisim.trials import assembly
-from minisim.trials.keys import KIND, UNCHANGED, Key, Value, key_of
+from minisim.trials.keys import KIND, UNCHANGED, WORD, Key, Value, key_of
 from minisim.trials.model import DEFAULT_AT, Line, Setting
 
 STATIC = frozenset({"encoding", "text", "f-words", "f-chopped", "d-words", "bytes", "frames"})
@@ -122,6 +122,17 @@ class Plan:
                      if key.kind.name in ("stack", "set0", "set1") and isinstance(value, int))  # fmt: skip
 
     @cached_property
+    def floats(self) -> bool:
+        """The case is about the floating point processor."""
+        return "fpp" in self.line.needs
+
+    @cached_property
+    def accumulators(self) -> list[int]:
+        """The six accumulators before the first step."""
+        found = [self.given.get(f"ac {number:o}") for number in range(6)]
+        return [_whole(each[1]) if each else 0 for each in found]
+
+    @cached_property
     def halt_traps(self) -> bool:
         """The strap of the board."""
         return self.value("halt-traps") == "yes"
@@ -163,6 +174,9 @@ class Plan:
         for number in range(6):
             if number != read:
                 yield key_of(f"r{number}"), registers.get(number, 0)
+        if self.floats:
+            for number, bits in enumerate(self.accumulators):
+                yield key_of(f"ac{number}"), four_words(bits)
         if not self.trap:
             yield from self._keeps_stack_and_pc()
         written = {key.number for key, _ in self.line.then if key.kind.name in ("word", "words", "byte")}
@@ -207,3 +221,13 @@ class Plan:
 def _length(value: Value) -> int:
     """How many words a value of memory fills."""
     return len(value) if isinstance(value, tuple) else 1
+
+
+def four_words(bits: int) -> tuple[int, ...]:
+    """The words of an accumulator, highest first."""
+    return tuple(bits >> shift & WORD for shift in (48, 32, 16, 0))
+
+
+def _whole(words: Value) -> int:
+    """An accumulator from its four words."""
+    return sum(word << 48 - 16 * place for place, word in enumerate(words)) if isinstance(words, tuple) else 0

@@ -11,13 +11,15 @@ from minisim.cpu.profile import Configuration
 from minisim.machine.assemble import put_together
 from minisim.trials.card import PLACE, request_word, trial_card
 from minisim.trials.differences import difference_of
-from minisim.trials.keys import WORD, Key, Value
+from minisim.trials.goals import Watcher
+from minisim.trials.keys import FLOAT_CODES, WORD, Key, Value
 from minisim.trials.model import Difference
-from minisim.trials.plan import LOW_BYTES, STACKS, Plan
+from minisim.trials.plan import LOW_BYTES, STACKS, Plan, four_words
 from minisim.trials.static import STATIC_LOOK
 
 _FILL_FROM = 0o2000  # of memory that shows where a virtual address leads
 _NONE = bytes(lib.MS_VECTORS * 8)
+_STATUS = ("fps", "fec", "fea")  # names of keys and of fields of the machine
 
 
 @lru_cache(maxsize=8)
@@ -34,7 +36,10 @@ class NotFitted(Exception):  # noqa: N818  # no error: an answer
 class Rig:
     """One machine with the trial card, used for one case after the other."""
 
-    def __init__(self, chosen: Configuration, address_bits: int, size: int, core: str) -> None:
+    def __init__(
+        self, chosen: Configuration, address_bits: int, size: int, core: str, watcher: Watcher | None = None
+    ) -> None:
+        self.watcher = watcher
         self.profile = chosen.profile
         self.machine = put_together(chosen, [(0, size)], [trial_card()], address_bits=address_bits)
         self.machine.core = core
@@ -55,12 +60,22 @@ class Rig:
         raw, steps = self.raw, plan.line.steps
         self.first, self.began = raw.instructions, raw.time_ns
         raw.access_count = 0
-        if plan.wants_cycles and steps:
+        if self.watcher is not None:
+            self._run_watched(steps)
+        elif plan.wants_cycles and steps:
             self.stop = lib.ms_run_freely(raw, steps - 1) if steps > 1 else 0
             self.stop = lib.ms_step(raw)
         else:
             self.stop = lib.ms_run_freely(raw, steps)
         return self._compare(plan)
+
+    def _run_watched(self, steps: int) -> None:
+        """One instruction after the other, as far as the program goes."""
+        assert self.watcher is not None
+        self.stop = lib.MS_STOP_LIMIT
+        for _ in range(steps):
+            if self.stop == lib.MS_STOP_LIMIT:
+                self.stop = self.watcher.step(self.raw)
 
     # --- setting up -----------------------------------------------------------------------------------------------
 
@@ -80,6 +95,8 @@ class Rig:
             self._write(key, value)
         lib.ms_set_ps(raw, plan.ps)
         self._set_registers(plan)
+        if plan.floats:
+            self._set_floating(plan)
         requests = plan.value("request")
         if isinstance(requests, tuple):
             self._cycle(self.io_base + PLACE, request_word(requests))
@@ -112,6 +129,14 @@ class Rig:
         sp = plan.value("sp")
         if isinstance(sp, int):
             raw.r[6] = sp
+
+    def _set_floating(self, plan: Plan) -> None:
+        """Accumulators and status of the floating point processor: all of them, so that nothing is left over."""
+        raw = self.raw
+        raw.ac = plan.accumulators
+        for name in _STATUS:
+            value = plan.value(name)
+            setattr(raw, name, value if isinstance(value, int) else 0)
 
     def _mode(self) -> int:
         return int(lib.ms_get_ps(self.raw)) >> 14 if self.raw.modes > 1 else 0
@@ -244,9 +269,13 @@ class Rig:
         """How long they took."""
         return int(self.raw.time_ns - self.began)
 
-    def floating(self, key: Key, plan: Plan, want: Value) -> Value:
-        """Nothing of the floating point processor can be seen yet."""
-        raise NotFitted("fpp is not built in this version")
+    def status(self, key: Key, plan: Plan, want: Value) -> Value:
+        """FPS, FEC or FEA."""
+        return int(getattr(self.raw, key.kind.name))
+
+    def accumulator(self, key: Key, plan: Plan, want: Value) -> Value:
+        """A floating accumulator, its highest word first."""
+        return four_words(int(self.raw.ac[key.number]))
 
 
 def _alike(key: Key, want: Value, seen: Value, plan: Plan) -> bool:
@@ -257,6 +286,8 @@ def _alike(key: Key, want: Value, seen: Value, plan: Plan) -> bool:
         pairs = zip("nzvc", want, seen, given, strict=True)
         return all(code in mask or wanted == "x" or got == (was if wanted == "-" else wanted)
                    for code, wanted, got, was in pairs)  # fmt: skip
+    if key.kind.name == "fps" and isinstance(want, int) and isinstance(seen, int):
+        return not (want ^ seen) & ~sum(1 << bit for name, bit in FLOAT_CODES.items() if name in mask)
     if key.kind.name == "ps" and isinstance(want, int) and isinstance(seen, int):
         kept = 0o17 * ("nzvc" in mask) | sum(8 >> i for i, code in enumerate("nzvc") if code in mask)
         return not (want ^ seen) & ~kept
@@ -276,9 +307,10 @@ _LOOK: Mapping[str, Callable[[Rig, Key, Plan, Value], Value]] = {
     "words": Rig.memory_words,
     "byte": Rig.memory_byte,
     "io": Rig.page_word,
-    "fps": Rig.floating,
-    "ac": Rig.floating,
-    "fec": Rig.floating,
+    "fps": Rig.status,
+    "fec": Rig.status,
+    "fea": Rig.status,
+    "ac": Rig.accumulator,
     "trap": Rig.vectors,
     "halted": Rig.halted,
     "cycles": Rig.cycles,

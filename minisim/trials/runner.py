@@ -9,6 +9,7 @@ from minisim.catalogue.model import Profile
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.profile import Configuration, available, configuration, unbuilt
 from minisim.known import Known
+from minisim.trials.goals import Watcher
 from minisim.trials.model import Case, Difference, Evidence, Line, Result, Status
 from minisim.trials.plan import Plan
 from minisim.trials.rig import NotFitted, Rig
@@ -32,12 +33,19 @@ class Bench:
     """All machines of one profile.
 
     `options` are those fitted, as far as the profile can have them; None: all that it can have, less those that a case
-    must do without.
+    must do without.  A `watcher` sees every instruction, which then run one by one.
     """
 
-    def __init__(self, profile: Profile, options: Iterable[str] | None = None, *, core: str = "fast") -> None:
+    def __init__(
+        self,
+        profile: Profile,
+        options: Iterable[str] | None = None,
+        *,
+        core: str = "fast",
+        watcher: Watcher | None = None,
+    ) -> None:
         self.profile = profile
-        self.core = core
+        self.core, self.watcher = core, watcher
         self.options = None if options is None else frozenset(options) & frozenset(available(profile))
         self._configurations: dict[frozenset[str], Configuration] = {}
         self._unbuilt: dict[frozenset[str], tuple[str, ...]] = {}
@@ -86,7 +94,9 @@ class Bench:
         size = self._size(plan)
         rig = self._machines.get((chosen.options, size))
         if rig is None:
-            rig = self._machines[chosen.options, size] = Rig(chosen, self._bits, size, self.core)
+            rig = self._machines[chosen.options, size] = Rig(
+                chosen, self._bits, size, self.core, self.watcher
+            )
         return rig
 
     @property

@@ -10,6 +10,8 @@ import yaml
 from minisim.cpu.assembler import assemble, words_of
 from minisim.cpu.disassembler import disassemble
 from minisim.cpu.instructions import table
+from minisim.cpu.table import records
+from minisim.problems import InputError
 
 DATA = Path(__file__).parents[1] / "data" / "worked-examples.yaml"
 
@@ -22,8 +24,17 @@ def words(source: str, at: int = 0o1000) -> list[int]:
 
 
 def statements(text: str) -> list[str]:
-    """The instructions of an example, without its remarks of the kind "at 6000: RTS R5"."""
-    return [part for part in map(str.strip, text.split(";")) if part and not part.startswith("at ")]
+    """The instructions of an example, without its remarks of the kind "at 6000: RTS R5".
+
+    Behind an instruction that takes its operands from registers stands what these are: a remark too.
+    """
+    parts = [part for part in map(str.strip, text.split(";")) if part and not part.startswith("at ")]
+    return [name if _takes_registers(name := part.split()[0]) else part for part in parts]
+
+
+def _takes_registers(name: str) -> bool:
+    found = next((record for record in records() if record.mnemonic == name), None)
+    return found is not None and found.form.name == "COMMERCIAL"
 
 
 def examples() -> list[tuple[str, int, list[int], list[str]]]:
@@ -121,3 +132,23 @@ def test_relative_targets_wrap_around_the_address_space() -> None:
     assert words("BR 177776", 0) == [0o000776]
     assert words("CLR 0", 0o177774) == [0o005067, 0]
     assert disassemble([0o000776], 0)[0].text == "BR 177776"
+
+
+@pytest.mark.parametrize(("text", "expected"), [
+    ("L2DR R1", [0o076021]), ("L3DR PC", [0o076067]), ("MOVC", [0o076030]), ("CMPP", [0o076072]),
+    ("MOVTCI 1000,1004,' ,TABLE", [0o076132, 0o1000, 0o1004, 0o40, 0o2000]),
+    ("ADDNI TABLE,TABLE+4,TABLE+10", [0o076150, 0o2000, 0o2004, 0o2010]),
+    ("ASHPI TABLE,TABLE+4,<5*400>!376", [0o076176, 0o2000, 0o2004, 0o2776]),
+    ("CVTLNI TABLE,2010", [0o076157, 0o2000, 0o2010]),
+])  # fmt: skip
+def test_a_commercial_instruction_has_its_words_behind_it(text: str, expected: list[int]) -> None:
+    """Codes: processor facts 1.4 [assembler-manual-options]."""
+    assert words(f"TABLE = 2000\n{text}") == expected
+    (line,) = disassemble(expected, 0o1000)
+    assert words(line.text) == list(line.words) == expected
+
+
+def test_a_commercial_instruction_takes_as_many_words_as_it_has() -> None:
+    for text in ("ADDNI 1,2", "ADDNI 1,2,3,4", "MOVC R0", "L2DR", "L2DR (R0)", "LOCCI #1,2"):
+        with pytest.raises(InputError):
+            words(text)

@@ -89,5 +89,11 @@ def has(profile: Profile, module: str) -> bool:
 
 
 def owned(profile: Profile, modules: set[str]) -> set[int]:
-    """Words that have an owner on this profile, counting only these modules."""
-    return set().union(*(code.words for code in table() if code.module in modules and has(profile, code.module)))
+    """Words that have an owner on this profile, counting only these modules; a code that is illegal has none."""
+    chosen = (code for code in table() if is_owned(code) and code.module in modules and has(profile, code.module))
+    return set().union(*(code.words for code in chosen))
+
+
+def is_owned(code: Code) -> bool:
+    """Does an instruction own the words?  Illegal floating codes trap through 244 instead of 10, but own no name."""
+    return not (code.name or "").startswith("illegal")

@@ -16,7 +16,14 @@ from .workshop import KITTIWAKE, MEDIA, SOURCES
 # The commands of loadouts/kittiwake/src/README.md, run in that folder.
 LINES = (SOURCES / "README.md").read_text(encoding="utf-8").splitlines()
 COMMANDS = [line.split()[1:] for line in LINES if line.startswith("minisim ") and "../media/" in line]
-FILES = ["tides.papertape", "boot-reader.rom", "boot-reader.rom.yaml", "boot-terminal.rom", "boot-terminal.rom.yaml"]
+FILES = [
+    "tides.papertape",
+    "dues.papertape",
+    "boot-reader.rom",
+    "boot-reader.rom.yaml",
+    "boot-terminal.rom",
+    "boot-terminal.rom.yaml",
+]
 
 
 def test_the_commands_of_the_readme_make_every_file_byte_for_byte(
@@ -25,7 +32,7 @@ def test_the_commands_of_the_readme_make_every_file_byte_for_byte(
     shutil.copytree(KITTIWAKE / "src", tmp_path / "src")
     (tmp_path / "media").mkdir()
     monkeypatch.chdir(tmp_path / "src")
-    assert len(COMMANDS) == 3
+    assert len(COMMANDS) == 4
     for words in COMMANDS:
         assert main(words) == 0
     assert sorted(path.name for path in (tmp_path / "media").iterdir()) == sorted(FILES)

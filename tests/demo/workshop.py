@@ -59,11 +59,11 @@ def tape_of(program: Program) -> bytes:
     return make_tape([(block.address, block.data) for block in program.blocks], program.start)
 
 
-def machine(name: str, folder: Path, tape: bytes | None = None) -> minisim.Machine:
+def machine(name: str, folder: Path, tape: bytes | None = None, medium: str = "tides.papertape") -> minisim.Machine:
     """A demo machine from a copy of its folder, with another tape in its reader if one is given."""
     copy = folder / "kittiwake"
     if not copy.exists():
         shutil.copytree(KITTIWAKE, copy)
     if tape is not None:
-        (copy / "media" / "tides.papertape").write_bytes(tape)
+        (copy / "media" / medium).write_bytes(tape)
     return minisim.build(minisim.read_loadout(copy / f"{name}.yaml"))

@@ -1,4 +1,4 @@
-"""Both machines of the station on both cores, from power-up until their program has ended."""
+"""The machines of the station on both cores, from power-up until their program has ended."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from .pairs import Pair
 from .slices import compare
 
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
-DEMOS = ("gauge", "desk")
+DEMOS = {"gauge": b"HIGH", "desk": b"HIGH", "ledger": b"TOTAL"}  # and a word each prints
+RECKON = ("gauge", "desk")  # most of the ledger is waiting for tape and line, out of a ROM: no work for the fast core
 LIMIT = 50_000_000  # instructions, decimal; the programs halt long before
 PART = 10_000
 
@@ -40,13 +41,13 @@ def test_a_demo_machine_ends_alike_on_both_cores(name: str) -> None:
     assert str(stops[0].reason) == "HALTED"
     assert stops[0].instructions > 1_000_000
     printed = [machine.console.take() for machine in pair.machines]
-    assert printed[0] == printed[1] and b"HIGH" in printed[0]
+    assert printed[0] == printed[1] and DEMOS[name] in printed[0]
     hashes = [frozen(machine) for machine in pair.machines]
     assert hashes[0] == hashes[1]
     compare(pair, "at the end")
 
 
-@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("name", RECKON)
 def test_a_demo_machine_runs_alike_instruction_by_instruction_for_a_while(name: str) -> None:
     pair = booted(name)
     pair.run(20_000)
@@ -75,7 +76,7 @@ def test_a_demo_machine_is_the_same_at_every_ten_thousandth_instruction(name: st
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("name", RECKON)
 def test_a_demo_machine_runs_alike_instruction_by_instruction_to_its_end(name: str) -> None:
     pair = booted(name)
     pair.run(LIMIT)

@@ -34,7 +34,7 @@ def test_millions_of_instructions_of_random_programs_run_alike(profile: str) -> 
 def test_random_programs_run_alike_where_memory_reaches_up_to_the_devices(profile: str) -> None:
     pair = Pair.of(profile, choices(profile)[-1], FULL)
     run_programs(pair, Random(f"{profile} full"), FEWER)
-    assert pair.share > 0.5, "too little was done by the fast core to mean anything"
+    assert pair.share > 0.4, "too little was done by the fast core to mean anything"
 
 
 @pytest.mark.slow

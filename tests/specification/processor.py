@@ -19,6 +19,7 @@ T_BIT = 0o20
 PRIORITY = 0o340
 IO_PAGE = 0o160000
 PS_ADDRESS = 0o177776
+SUSPENDED = 0o400  # in the PS: a commercial instruction goes on where it was; no vector sets it (unconfirmed)
 ERROR = 0o4  # the vector of bus errors and stack traps: seen, [handbook-1969] pp. 42-43
 
 
@@ -46,9 +47,11 @@ UNCERTAIN_REGISTERS = (
 def ps_bits_of(profile: Profile) -> int:
     """The bits of the PS that exist (6.1): 15:12 modes, 11 register set, 7:0 always.
 
-    Bit 8 belongs to the commercial instruction set, which this specification doesn't execute.
+    Bit 8 belongs to the commercial instruction set, which this specification doesn't execute: it only keeps the bit.
     """
     bits = 0o377
+    if "cis" in profile.optional_modules():
+        bits |= SUSPENDED
     if profile.modes > 1:
         bits |= 0o170000
     if profile.register_sets == 2:
@@ -342,7 +345,7 @@ class SpecProcessor:
             self.ps_open = CLOSED
 
     def _take_vector(self, vector: int, old_ps: int) -> None:
-        new_pc, new_ps = self.read(vector), self.read(vector + 2)
+        new_pc, new_ps = self.read(vector), self.read(vector + 2) & ~SUSPENDED
         if self.profile.modes > 1:
             new_ps = new_ps & ~0o30000 | old_ps >> 2 & 0o30000
         self.set_ps(new_ps)

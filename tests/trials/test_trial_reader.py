@@ -122,7 +122,7 @@ CELLS = {
     ),
     "nested": ("      - [a, [], '1', '1']\n", ":13:13: given r0: a text is expected, not a list"),
     "text": ("      - nothing\n", ":13:9: a row is a list of cells, or a mapping"),
-    "program": ("      - {id: a, program: ADDD R1}\n", ':13:26: program "ADDD R1": there is no instruction ADDD'),
+    "program": ("      - {id: a, program: ADDQ R1}\n", ':13:26: program "ADDQ R1": there is no instruction ADDQ'),
     "both": ("      - {id: a, program: HALT, words: ['0']}\n", ":13:32: either program or words, not both"),
     "side": ("      - {id: a, given: {halted: yes}}\n", ':13:25: given: "halted" stands only in then'),
     "odd": ("      - {id: a, then: {word 001001: '1'}}\n", ":13:24: then: 001001 is odd; a word has an even address"),
