@@ -150,6 +150,14 @@ typedef struct {
 typedef enum { MS_IO_NOBODY, MS_IO_REGISTER, MS_IO_ROM, MS_IO_PROCESSOR } ms_io_kind;
 typedef struct { uint8_t kind; uint8_t spare; uint16_t index; } ms_io;
 
+/* The word after a write cycle; a byte write names its byte by the low address bit. */
+static inline uint16_t ms_merged(uint16_t old, uint32_t offset, ms_cycle cycle, uint16_t data)
+{
+    if (cycle == MS_CYCLE_WRITE) return data;
+    if (offset & 1u) return (uint16_t)((old & 0377u) | data << 8);
+    return (uint16_t)((old & 0177400u) | (data & 0377u));
+}
+
 /* --- processor --------------------------------------------------------------------------------------------------- */
 
 #include "flags.h"             /* ms_profile: the 53 documented differences, one byte each */

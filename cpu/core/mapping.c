@@ -198,18 +198,11 @@ uint32_t ms_from_bus(const ms_machine *m, uint32_t bus_address)
 
 /* --- words of the I/O page ------------------------------------------------------------------------------------------- */
 
-static uint16_t merged(uint16_t old, uint32_t offset, ms_cycle cycle, uint16_t data)
-{
-    if (cycle == MS_CYCLE_WRITE) return data;
-    if (offset & 1u) return (uint16_t)((old & 0377u) | data << 8);
-    return (uint16_t)((old & 0177400u) | (data & 0377u));
-}
-
 /* Gives 0.  mask: the bits that a program can write; the others stay. */
 static int word_cycle(uint16_t *word, uint16_t mask, uint32_t offset, ms_cycle cycle, uint16_t *data)
 {
     if (cycle == MS_CYCLE_READ) *data = *word;
-    else *word = (uint16_t)((*word & ~mask) | (merged(*word, offset, cycle, *data) & mask));
+    else *word = (uint16_t)((*word & ~mask) | (ms_merged(*word, offset, cycle, *data) & mask));
     return 0;
 }
 

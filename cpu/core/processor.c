@@ -394,14 +394,6 @@ void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps)
 
 /* --- words of the I/O page --------------------------------------------------------------------------------------- */
 
-/* The word after a write cycle; a byte write names its byte by the low address bit. */
-static uint16_t merged(uint16_t old, uint32_t offset, ms_cycle cycle, uint16_t data)
-{
-    if (cycle == MS_CYCLE_WRITE) return data;
-    if (offset & 1u) return (uint16_t)((old & 0377u) | data << 8);
-    return (uint16_t)((old & 0177400u) | (data & 0377u));
-}
-
 static uint16_t request_word(uint16_t bits)
 {
     unsigned level = 7;
@@ -442,7 +434,7 @@ static int ps_cycle(ms_machine *m, uint32_t offset, ms_cycle cycle, uint16_t *da
 {
     if (FLAG(ps_access, instructions)) return -1;          /* D22 */
     if (cycle == MS_CYCLE_READ) *data = ms_get_ps(m);
-    else ms_write_ps(m, merged(ms_get_ps(m), offset, cycle, *data));
+    else ms_write_ps(m, ms_merged(ms_get_ps(m), offset, cycle, *data));
     return 0;
 }
 
@@ -450,7 +442,7 @@ static int limit_cycle(ms_machine *m, uint32_t offset, ms_cycle cycle, uint16_t 
 {
     if (!has_limit_register(m)) return -1;
     if (cycle == MS_CYCLE_READ) *data = m->stack_limit;
-    else m->stack_limit = merged(m->stack_limit, offset, cycle, *data) & 0177400u;
+    else m->stack_limit = ms_merged(m->stack_limit, offset, cycle, *data) & 0177400u;
     return 0;
 }
 
@@ -459,7 +451,7 @@ static int request_cycle(ms_machine *m, uint32_t offset, ms_cycle cycle, uint16_
 {
     if (!(m->modules & MS_FITTED(SPL))) return -1;
     if (cycle == MS_CYCLE_READ) *data = request_word(m->program_request);
-    else m->program_request = merged(m->program_request, offset, cycle, *data) & 0177000u;
+    else m->program_request = ms_merged(m->program_request, offset, cycle, *data) & 0177000u;
     return 0;
 }
 
