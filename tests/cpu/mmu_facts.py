@@ -61,6 +61,7 @@ class Facts(NamedTuple):
     timeout_steps: bool = True  # D32
     odd_steps: bool = True  # D33
     user_limit: bool = False  # 7.3: the fixed limit 400 holds in user mode too
+    commercial: bool = False  # 5.5: PS bit 8 exists
 
 
 def facts_of(name: str) -> Facts:
@@ -68,6 +69,7 @@ def facts_of(name: str) -> Facts:
     rows = published(name)
     return Facts(
         modes=rows.modes,
+        commercial=rows.options["cis"] != "never",
         sets=rows.register_sets,
         address_bits=ADDRESS_BITS[name],
         par_bits=int(rows["D49"] or 0),

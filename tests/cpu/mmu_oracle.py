@@ -27,6 +27,7 @@ PDR_AT = {0o12200: 16, 0o12220: 24, 0o12300: 0, 0o12320: 8, 0o17600: 48, 0o17620
 PAR_AT = {at + 0o40: index for at, index in PDR_AT.items()}
 MMR_AT = {0o17572: 0, 0o17574: 1, 0o17576: 2, 0o12516: 3}
 PS_AT, MAP_AT, MAP_END = 0o17776, 0o10200, 0o10374
+SUSPENDED = 0o400  # PS bit 8; a vector must have it clear (5.5), and does not set it (unconfirmed)
 OTHERS = (0o17570, 0o17766, 0o17770, 0o17772, 0o17774, *range(0o17700, 0o17720), 0o10374, 0o10376)
 
 
@@ -70,6 +71,7 @@ class Management:
         self.has_mmr1 = facts.modes == 3
         self.io = (1 << facts.address_bits) - 0o20000
         self.ps_bits = 0o377 | (0o170000 if facts.modes > 1 else 0) | (0o4000 if facts.sets > 1 else 0)
+        self.ps_bits |= SUSPENDED if facts.commercial else 0
         self.pdr_bits = 0o77416 | (1 if facts.access_bits else 0) | (0o100000 if facts.bypass else 0)
         self.par_bits = (1 << facts.par_bits) - 1
         self.mmr0_bits = FROZEN | ON | (TRAPPED | TRAP_ENABLE if facts.trap_bits else 0)
@@ -313,7 +315,7 @@ class Management:
             raise Open("condition codes after a write of the PS")
         try:
             pc, ps = self.read(vector, KERNEL, D_SPACE), self.read(vector + 2, KERNEL, D_SPACE)
-            self.set_ps(ps & ~0o30000 | old_ps >> 2 & 0o30000)
+            self.set_ps(ps & ~(0o30000 | SUSPENDED) | old_ps >> 2 & 0o30000)
             self.pc = pc
             self.push(old_ps, False)
             self.push(old_pc, False)
