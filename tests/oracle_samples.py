@@ -7,23 +7,23 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager, redirect_stdout
-from io import StringIO
+from contextlib import ExitStack, contextmanager
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 from types import ModuleType
 from typing import Any
 from unittest.mock import patch
 
-import pytest
-
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE / "cpu")]
 
+import cis_cases  # noqa: E402
 import fpp_cases  # noqa: E402
 import mmu_cases  # noqa: E402
 import test_eis  # noqa: E402
 import test_fis  # noqa: E402
+from cis_beside_oracle import CommercialBench  # noqa: E402
 from mmu_facts import MANAGED  # noqa: E402
 from specification.adapter import CoreDriver  # noqa: E402
 from specification.compare import Pair  # noqa: E402
@@ -35,7 +35,7 @@ from minisim.cpu._core import lib  # noqa: E402
 from minisim.trials.goals import Watcher  # noqa: E402
 
 SIZE = 0o20000
-STATES, EIS, FIS, FPP, MAPPED = 1200, 1000, 300, 300, 500  # cases of each sample, decimal
+STATES, EIS, FIS, FPP, CIS, MAPPED = 1200, 1000, 300, 300, 400, 500  # cases of each sample, decimal
 
 
 class Watched:
@@ -122,13 +122,13 @@ def mapped(watcher: Watcher, count: int = MAPPED) -> None:
                 mmu_cases.run_cases(profile, count, f"{profile} goals", kind)
 
 
-def commercial(watcher: Watcher) -> None:
-    """CIS: the tests themselves, whose results are exact integers."""
-    printed = StringIO()
-    with watching(watcher, handle), redirect_stdout(printed):
-        failed = pytest.main(["-qq", "-p", "no:cacheprovider", str(HERE / "cpu" / "test_cis.py")])
-    if failed:
-        raise AssertionError(printed.getvalue())
+def commercial(watcher: Watcher, count: int = CIS) -> None:
+    """CIS against plain Python, uninterrupted: the watcher looks at whole instructions."""
+    with watching(watcher, handle):
+        for name in cis_cases.NAMES:
+            rng, bench = Random(f"{name} goals"), CommercialBench()
+            for number in range(count):
+                bench.check(replace(cis_cases.case_of(rng, name, number % 2 > 0), dues=()))
 
 
 SAMPLES = (specification, integers, small_floats, floats, mapped, commercial)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from minisim.machine.explain import floating
-from minisim.trials.keys import Key, Value, show
+from minisim.machine.explain import decimal_size, decimal_string, floating
+from minisim.trials.keys import MEMORY, Key, Value, show
 from minisim.trials.model import Difference
 
 _CODES = "NZVC"
 _OCTAL = ("word", "byte", "physical")
 
 
-def difference_of(key: Key, want: Value, seen: Value) -> Difference:
-    """One difference."""
+def difference_of(key: Key, want: Value, seen: Value, decimal: tuple[int, int] | None = None) -> Difference:
+    """One difference.  `decimal`: type and digits of a decimal string that bytes may be."""
     xor, bits = _bits(key, want, seen)
     return Difference(
         what=key.text,
@@ -19,7 +19,7 @@ def difference_of(key: Key, want: Value, seen: Value) -> Difference:
         found=show(key.kind, seen),
         xor=xor,
         bits=bits,
-        words=_words(key, want, seen, bits),
+        words=_digits(key, want, seen, decimal) or _words(key, want, seen, bits),
     )
 
 
@@ -49,6 +49,15 @@ def _words(key: Key, want: Value, seen: Value, bits: tuple[int, ...]) -> str:
     return f"{_name(key)} differs"
 
 
+def _digits(key: Key, want: Value, seen: Value, decimal: tuple[int, int] | None) -> str:
+    """The digits of both, where the bytes are a decimal string."""
+    if decimal is None or key.kind.value != "bytes" or not isinstance(want, tuple) or not isinstance(seen, tuple):
+        return ""
+    if not len(want) == len(seen) == decimal_size(*decimal):
+        return ""
+    return f"{_name(key)} are {decimal_string(seen, *decimal)}; documented is {decimal_string(want, *decimal)}"
+
+
 def _codes(want: str, seen: str) -> str:
     """Which codes are otherwise than documented."""
     parts = [f"{code} is {got}" for code, wanted, got in zip(_CODES, want, seen, strict=True)
@@ -70,4 +79,4 @@ def _name(key: Key) -> str:
     text = key.text
     if key.kind.name in ("register", "sp", "pc", "ps", "fps", "fec", "fea"):
         return text.upper()
-    return f"the {text}" if key.kind.name in ("word", "words", "byte") else text
+    return f"the {text}" if key.kind.name in MEMORY else text

@@ -11,6 +11,8 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal, localcontext
 from fractions import Fraction
 
+from minisim.machine.explain import OVERPUNCH
+
 EXCESS = 128
 F_BITS, D_BITS = 24, 56  # of the fraction, with the bit that is left out
 LARGEST_EXPONENT = 127
@@ -83,7 +85,6 @@ def float_words(text: str, *, double: bool, chopped: bool = False) -> tuple[int,
 # --- decimal strings --------------------------------------------------------------------------------------------------
 
 _PLUS, _MINUS, _UNSIGNED = 0o14, 0o15, 0o17  # the sign nibbles of packed strings
-_OVERPUNCH = {False: "{ABCDEFGHI", True: "}JKLMNOPQR"}  # digit with its sign as one character, plus and minus
 
 
 def decimal_bytes(text: str, digits: int, kind: str) -> tuple[int, ...]:
@@ -114,8 +115,8 @@ def _zoned(number: str, minus: bool) -> bytes:
 _TEXT_FORMS: Mapping[str, Callable[[str, bool], bytes]] = {
     "signed zoned": _zoned,
     "unsigned zoned": lambda number, minus: number.encode("ascii"),
-    "trailing overpunch": lambda number, minus: (number[:-1] + _OVERPUNCH[minus][int(number[-1])]).encode("ascii"),
-    "leading overpunch": lambda number, minus: (_OVERPUNCH[minus][int(number[0])] + number[1:]).encode("ascii"),
+    "trailing overpunch": lambda number, minus: (number[:-1] + OVERPUNCH[minus][int(number[-1])]).encode("ascii"),
+    "leading overpunch": lambda number, minus: (OVERPUNCH[minus][int(number[0])] + number[1:]).encode("ascii"),
     "trailing separate": lambda number, minus: (number + "+-"[minus]).encode("ascii"),
     "leading separate": lambda number, minus: ("+-"[minus] + number).encode("ascii"),
 }

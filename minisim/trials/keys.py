@@ -10,6 +10,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from minisim.machine.explain import DECIMAL_TYPES
+
 Value = int | str | tuple[int, ...] | None
 """A parsed value; None stands for `x`, not compared."""
 
@@ -20,8 +22,8 @@ REGISTERS = ("r0", "r1", "r2", "r3", "r4", "r5")
 CODES = ("n", "z", "v", "c")
 FLOAT_CODES = {"fps.fc": 0, "fps.fv": 1, "fps.fz": 2, "fps.fn": 3}
 MODES = {"kernel": 0, "supervisor": 1, "user": 3}
-DECIMAL_TYPES = ("signed packed", "unsigned packed", "signed zoned", "unsigned zoned", "trailing overpunch",
-                 "leading overpunch", "trailing separate", "leading separate")  # fmt: skip
+MEMORY = ("word", "words", "byte", "memory-bytes")
+"""The kinds of keys that are places of memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,8 @@ KINDS = (
     Kind("words", f"words {_MEMORY}", "words 001700", "both", "words",
          "Several words of memory from an address on, with spaces between them."),
     Kind("byte", f"byte {_MEMORY}", "byte 001701", "both", "byte", "A byte of memory, by its physical address."),
+    Kind("memory-bytes", f"bytes {_MEMORY}", "bytes 001701", "both", "bytes",
+         "Several bytes of memory from an address on, with spaces between them."),
     Kind("io", "register ([0-7]{6}|[0-7]{8})", "register 777572", "both", "word",
          "A word of the I/O page, in its 16-, 18- or 22-bit form: written and read by a bus cycle."),
     Kind("fps", "fps", "fps", "both", "word", "The floating point status."),
@@ -87,7 +91,9 @@ KINDS = (
          "A number to be written in floating format: `0.5`, `1/3`, `pi/4`, `e`, `sqrt 2`, `log10 2`, `largest`, "
          "`smallest`."),
     Kind("decimal", "decimal", "decimal", "given", "decimal string", "A decimal string, as `+123`."),
-    Kind("digits", "digits", "digits", "given", "decimal", "How many digits the decimal string has (decimal)."),
+    Kind("digits", "digits", "digits", "given", "decimal",
+         "How many digits the decimal string has (decimal). Of a case that runs: the string in `bytes` of `then`, so "
+         "that a difference can tell its digits."),
     Kind("decimal-type", "decimal-type", "decimal-type", "given", "decimal type",
          f"The type of the decimal string: {', '.join(DECIMAL_TYPES)}."),
     Kind("tape-address", "tape-address", "tape-address", "given", "word", "Where the block of a paper tape is loaded."),

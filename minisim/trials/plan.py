@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from minisim.machine.explain import DECIMAL_TYPES
 from minisim.trials import assembly
-from minisim.trials.keys import KIND, UNCHANGED, WORD, Key, Value, key_of
+from minisim.trials.keys import KIND, MEMORY, UNCHANGED, WORD, Key, Value, key_of
 from minisim.trials.model import DEFAULT_AT, Line, Setting
 
 STATIC = frozenset({"encoding", "text", "f-words", "f-chopped", "d-words", "bytes", "frames"})
@@ -51,6 +52,12 @@ class Plan:
         return frozenset(value.split()) if isinstance(value, str) else None
 
     @cached_property
+    def decimal(self) -> tuple[int, int] | None:
+        """Type and digits of the decimal strings that `then` holds, or None."""
+        kind, digits = self.value("decimal-type"), self.value("digits")
+        return (DECIMAL_TYPES.index(kind), digits) if isinstance(kind, str) and isinstance(digits, int) else None
+
+    @cached_property
     def memory_kb(self) -> int | None:
         """Memory fitted, or None for as much as usual."""
         value = self.value("memory-kb")
@@ -60,7 +67,7 @@ class Plan:
     def top(self) -> int:
         """The highest physical address of memory that the case names."""
         named = [key.number + 2 * _length(value) for key, value in (*self.line.given, *self.line.then)
-                 if key.kind.name in ("word", "words", "byte")]  # fmt: skip
+                 if key.kind.name in MEMORY]  # fmt: skip
         named += [value for key, value in self.line.then if key.kind.name == "physical" and isinstance(value, int)]
         return max(named, default=0)
 
@@ -92,6 +99,8 @@ class Plan:
                 found.append((key.number, value.to_bytes(2, "little")))
             elif key.kind.name == "words" and isinstance(value, tuple):
                 found.append((key.number, b"".join(word.to_bytes(2, "little") for word in value)))
+            elif key.kind.name == "memory-bytes" and isinstance(value, tuple):
+                found.append((key.number, bytes(value)))
             elif key.kind.name == "byte" and isinstance(value, int):
                 found.append((key.number, bytes([value])))
         return tuple(found)
@@ -179,10 +188,10 @@ class Plan:
                 yield key_of(f"ac{number}"), four_words(bits)
         if not self.trap:
             yield from self._keeps_stack_and_pc()
-        written = {key.number for key, _ in self.line.then if key.kind.name in ("word", "words", "byte")}
+        written = {key.number for key, _ in self.line.then if key.kind.name in MEMORY}
         pushed = range(self._pushed_from(), self._pushed_from() + PUSHED) if self.trap else range(0)
         for key, value in self.line.given:
-            inside = key.kind.name in ("word", "words", "byte")
+            inside = key.kind.name in MEMORY
             if inside and not written & self._span(key, value) and not set(pushed) & self._span(key, value):
                 yield key, value
 
@@ -204,7 +213,7 @@ class Plan:
     @staticmethod
     def _span(key: Key, value: Value) -> set[int]:
         """The bytes of a key of memory."""
-        size = 1 if key.kind.name == "byte" else 2 * _length(value)
+        size = _length(value) * (1 if key.kind.value in ("byte", "bytes") else 2)
         return set(range(key.number, key.number + size))
 
     def _masked(self, key: Key) -> bool:
@@ -215,11 +224,11 @@ class Plan:
             return "pc" in mask and "trap" not in {key.text for key, _ in self.line.then}
         if name in ("register", "sp"):
             return "all-registers" in mask
-        return name in ("word", "words", "byte") and "memory" in mask
+        return name in MEMORY and "memory" in mask
 
 
 def _length(value: Value) -> int:
-    """How many words a value of memory fills."""
+    """How many words or bytes a value of memory has."""
     return len(value) if isinstance(value, tuple) else 1
 
 

@@ -171,7 +171,7 @@ class Rig:
         for key, want in plan.expected:
             seen = _LOOK[key.kind.name](self, key, plan, want)
             if seen != want and not _alike(key, want, seen, plan):
-                found.append(difference_of(key, want, seen))
+                found.append(difference_of(key, want, seen, plan.decimal))
         return tuple(found)
 
     def register(self, key: Key, plan: Plan, want: Value) -> Value:
@@ -225,6 +225,13 @@ class Rig:
         if key.number >= self.size:
             raise NotFitted(f"there is no memory at {key.number:06o}")
         return ord(self.memory[key.number])
+
+    def memory_bytes(self, key: Key, plan: Plan, want: Value) -> Value:
+        """As many bytes of memory as are expected."""
+        count = len(want) if isinstance(want, tuple) else 1
+        if key.number + count > self.size:
+            raise NotFitted(f"there is no memory at {key.number:06o}")
+        return tuple(bytes(self.memory[key.number : key.number + count]))
 
     def page_word(self, key: Key, plan: Plan, want: Value) -> Value:
         """A word of the I/O page, by a bus cycle."""
@@ -306,6 +313,7 @@ _LOOK: Mapping[str, Callable[[Rig, Key, Plan, Value], Value]] = {
     "word": Rig.memory_word,
     "words": Rig.memory_words,
     "byte": Rig.memory_byte,
+    "memory-bytes": Rig.memory_bytes,
     "io": Rig.page_word,
     "fps": Rig.status,
     "fec": Rig.status,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from minisim.trials.keys import DECIMAL_TYPES, KINDS, MASKS
+from minisim.machine.explain import DECIMAL_TYPES
+from minisim.trials.keys import KINDS, MASKS
 from minisim.trials.model import Evidence
 from minisim.trials.reader import FILE_KEYS, VERSION
 from minisim.trials.rows import ID, ROW_KEYS, TABLE_KEYS

@@ -14,7 +14,7 @@ from minisim.trials.plan import Plan
 def static_differences(plan: Plan) -> tuple[Difference, ...]:
     """Number formats, tapes, assembler and disassembler."""
     found = ((key, want, STATIC_LOOK[key.kind.name](plan)) for key, want in plan.expected)
-    return tuple(difference_of(key, want, seen) for key, want, seen in found if want != seen)
+    return tuple(difference_of(key, want, seen, plan.decimal) for key, want, seen in found if want != seen)
 
 
 def _encoding(plan: Plan) -> Value:

@@ -19,6 +19,7 @@ COMMANDS = [line.split()[1:] for line in LINES if line.startswith("minisim ") an
 FILES = [
     "tides.papertape",
     "dues.papertape",
+    "readings.papertape",
     "boot-reader.rom",
     "boot-reader.rom.yaml",
     "boot-terminal.rom",
@@ -32,7 +33,7 @@ def test_the_commands_of_the_readme_make_every_file_byte_for_byte(
     shutil.copytree(KITTIWAKE / "src", tmp_path / "src")
     (tmp_path / "media").mkdir()
     monkeypatch.chdir(tmp_path / "src")
-    assert len(COMMANDS) == 4
+    assert len(COMMANDS) == 5
     for words in COMMANDS:
         assert main(words) == 0
     assert sorted(path.name for path in (tmp_path / "media").iterdir()) == sorted(FILES)
@@ -60,8 +61,9 @@ def test_a_program_needs_the_base_set_only(name: str) -> None:
     assert {modules[each] for each in used} == {"base"}
 
 
-def test_the_constituents_are_data_only() -> None:
-    assert not mnemonics((SOURCES / "constituents.s").read_text())
+@pytest.mark.parametrize("name", ["constituents.s", "readings.s"])
+def test_constituents_and_readings_are_data_only(name: str) -> None:
+    assert not mnemonics((SOURCES / name).read_text())
 
 
 def test_the_reader_rom_fits_a_socket_and_leaves_the_start_switches_alone() -> None:

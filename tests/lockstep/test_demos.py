@@ -13,7 +13,7 @@ from .pairs import Pair
 from .slices import compare
 
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
-DEMOS = {"gauge": b"HIGH", "desk": b"HIGH", "ledger": b"TOTAL"}  # and a word each prints
+DEMOS = {"gauge": b"HIGH", "desk": b"HIGH", "ledger": b"TOTAL", "chart": b"TOTAL"}  # and a word each prints
 RECKON = ("gauge", "desk")  # most of the ledger is waiting for tape and line, out of a ROM: no work for the fast core
 LIMIT = 50_000_000  # instructions, decimal; the programs halt long before
 PART = 10_000

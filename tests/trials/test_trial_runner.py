@@ -210,6 +210,23 @@ def test_several_words_of_memory_are_compared_together() -> None:
     assert found(run(row)) == [("words 002002", "000002 000004", "000002 000003")]
 
 
+def test_several_bytes_of_memory_are_given_and_compared_together() -> None:
+    row = "program: 'MOVB @#2001, @#2004', given: {bytes 002001: '1 2 377'}, then: {bytes 002003: '377 2'}"
+    assert found(run(row)) == [("bytes 002003", "377 002", "377 001")]
+    kept = "program: 'CLRB @#2002', given: {bytes 002001: '1 2 377'}, then: {}"
+    assert found(run(kept)) == [("bytes 002001", "001 002 377", "001 000 377")]
+
+
+def test_a_difference_of_decimal_bytes_tells_their_digits() -> None:
+    # CVTLP of -12 (unconfirmed), held against a value that is wrong
+    given = "given: {r0: '060003', r1: '002000', r2: '177777', r3: '177764', decimal-type: signed packed, digits: '3'}"
+    row = f"program: CVTLP, {given}, then: {{r2: '0', r3: '0', bytes 002000: '001 054'}}"
+    (difference,) = run(row).differences
+    assert difference.words == (
+        "the bytes 002000 are -012, signed packed; documented is +012, signed packed"
+    )
+
+
 @pytest.mark.parametrize(("what", "wrong"), [("encoding: 005201 000240", "005202"), ("text: INC R1", "CLR R1")])
 def test_assembler_and_disassembler_need_no_machine(what: str, wrong: str) -> None:
     assert run(f"program: 'INC R1; NOP', then: {{{what}}}").status is Status.AGREES
