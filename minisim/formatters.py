@@ -93,14 +93,29 @@ def text(reports: Sequence[Report], *, colour: bool = False, whole: bool = False
 
 
 def _report_lines(report: Report, *, colour: bool, whole: bool) -> list[str]:
-    shown = report.findings if whole else report.findings[:FIRST_SCREEN]
+    # What the owner has taken on must not push anything off the first screen.
+    in_order = report.findings if whole else tuple(sorted(report.findings, key=lambda one: not _is_open(one)))
+    shown = in_order if whole else in_order[:FIRST_SCREEN]
     lines = [line for finding in shown for line in finding_lines(finding, colour=colour, whole=whole)]
-    folded = report.findings[len(shown) :]
+    folded = in_order[len(shown) :]
     if folded:
         lines.append(f"{report.file}: {len(folded)} more: {_counted(folded)} (--all shows them)")
     if whole:
         lines += [_outcome_line(report, outcome) for outcome in report.outcomes]
+        lines.append(_tally(report))
     return [*lines, summary(report, whole=whole)]
+
+
+def _is_open(finding: Finding) -> bool:
+    """Not taken on by the owner; damage stays open whatever the owner says."""
+    return not finding.accepted or finding.severity is Severity.DAMAGE
+
+
+def _tally(report: Report) -> str:
+    """`FILE: 98 passed, 2 failed, 5 not checked, 40 do not apply`: how the rules ended, a line for each subject."""
+    counts = Counter(outcome.state for outcome in report.outcomes)
+    words = {**{state: str(state) for state in State}, State.NOT_APPLICABLE: "do not apply"}
+    return f"{report.file}: {', '.join(f'{counts[state]} {words[state]}' for state in State)}"
 
 
 def _counted(findings: Iterable[Finding]) -> str:
@@ -114,7 +129,7 @@ def _count(number: int, word: str) -> str:
 
 def summary(report: Report, *, whole: bool = True) -> str:
     """The last line of a report: `consistent on paper` at best, and what is not known (unless whole: folded)."""
-    open_ones = [one for one in report.findings if not one.accepted or one.severity is Severity.DAMAGE]
+    open_ones = [one for one in report.findings if _is_open(one)]
     accepted = len(report.findings) - len(open_ones)
     parts = [_counted(open_ones) if open_ones else "consistent on paper"]
     if accepted:

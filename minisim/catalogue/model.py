@@ -77,7 +77,9 @@ class ProcessorBlock:
     console_line: str
     line_clock: str
     boot_rom: str
-    extra: Mapping[str, str]  # grant-timeout, needs-turnaround-terminator, memory-link: yes, no, unknown
+    extra: Mapping[
+        str, str
+    ]  # grant-timeout, needs-turnaround-terminator, memory-link, one-request-level: yes, no, unknown
     boot_ps: int | None  # PS with which power-up mode 2 starts, where it is not 340
     figure: Figure[str]  # the profile with its evidence
     one_chip: tuple[str, ...] = ()  # options that come together, in one chip
@@ -134,6 +136,8 @@ class BoardEntry:
     notes: str
     option_needs: tuple[str, ...] = ()  # options without which the one it adds does not work
     option_figure: Figure[str] = _NOTHING  # that it adds what it adds, with its evidence
+    answers_unclaimed: Figure[str] = _NOTHING  # yes: acknowledges a grant that nobody took, after a while
+    dma_buffered: Figure[str] = _NOTHING  # no: its transfers can't wait for the bus
 
     @property
     def title(self) -> str:
@@ -188,6 +192,7 @@ class SupplyEntry:
     notes: str
     serves: tuple[str, ...] = ()  # chassis ids, or any
     units: Figure[tuple[str, ...]] = _NOTHING  # backplanes it comes with
+    regulators: Figure[int] = _NOTHING  # plug-in regulators it holds; NotApplicable: it has none
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +230,7 @@ class DriveEntry:
     watts: Figure[Decimal] = _NOTHING
     kg: Figure[Decimal] = _NOTHING
     people: Figure[str] = _NOTHING  # least number to lift it, or movers
+    line_device: str = ""  # the device it hangs on, where its controller is in the drive itself
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,6 +268,7 @@ class CableEntry:
     rules: Mapping[str, Figure[str]]
     figure: Figure[str]
     notes: str
+    loop: Figure[str] = _NOTHING  # what its wires choose, in the words of a terminal's line: 20 mA or EIA
 
 
 @dataclass(frozen=True, slots=True)

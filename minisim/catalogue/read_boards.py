@@ -49,8 +49,10 @@ from minisim.yamltext import Node, Scalar, Sequence
 
 _NOTHING = NotApplicable()
 _NO = Known("no", Evidence.DERIVED, (), "not stated, so no")
+_PROCESSOR_EXTRA = ("grant-timeout", "needs-turnaround-terminator", "memory-link", "one-request-level")
 _PROCESSOR_WORDS = (*YES_NO, UNKNOWN, "register-only")
 _SETTING_WORDS = ("choices", "floating", UNKNOWN)
+GRANT_JUMPERS = SettingEntry("grant-jumpers", "jumpers that pass the grants on rows C-D", ("in", "out"), "list")
 
 
 def read_board(fields: Fields, name: str) -> BoardEntry:
@@ -62,6 +64,7 @@ def read_board(fields: Fields, name: str) -> BoardEntry:
     option = fields.block("option")
     amps_known = not fields.is_unknown("amps")
     terminates_end = end_of(fields, "terminates")
+    jumpers = _grant_jumpers(fields)
     entry = BoardEntry(
         id=name,
         kind=fields.read("kind", text, ""),
@@ -84,7 +87,7 @@ def read_board(fields: Fields, name: str) -> BoardEntry:
         interrupts=fields.figure("interrupts", one_of(YES_NO)),
         passes_grant=fields.figure("passes-grant", one_of(YES_NO)),
         passes_dma_grant=fields.maybe_figure("passes-dma-grant", one_of(YES_NO), _NOTHING),
-        grant_jumpers=_grant_jumpers(fields),
+        grant_jumpers=jumpers,
         registers=tuple(_registers(item) for item in fields.blocks("registers")),
         memory=_memory(fields),
         rom=_rom(fields),
@@ -96,10 +99,12 @@ def read_board(fields: Fields, name: str) -> BoardEntry:
         uses_spare_lines=fields.maybe_figure("uses-spare-lines", one_of(YES_NO), _NO),
         terminates=fields.figure("terminates", one_of(TERMINATES), extra=("end",)),
         terminates_end=terminates_end,
-        settings={setting.name: setting for setting in map(_setting, fields.blocks("settings"))},
+        settings=_settings(fields, jumpers),
         notes=fields.maybe("notes", text, ""),
         option_needs=option.maybe("needs", words_of, ()) if option else (),
         option_figure=option.evidence_figure("option", "option") if option else _NOTHING,
+        answers_unclaimed=fields.maybe_figure("answers-unclaimed-grants", one_of(YES_NO), _NO),
+        dma_buffered=fields.maybe_figure("dma-buffered", one_of(YES_NO), Unknown(f"whether {name} buffers its DMA")),
     )
     if option:
         option.finish()
@@ -167,6 +172,14 @@ def _grant_jumpers(fields: Fields) -> str:
     if node is not None:
         fields.say(node, "grant-jumpers: none, unknown or a mapping is expected")
     return UNKNOWN
+
+
+def _settings(fields: Fields, jumpers: str) -> dict[str, SettingEntry]:
+    """Switches and jumpers by name; grant jumpers, where a board may have some, can be stated on every such board."""
+    settings = {setting.name: setting for setting in map(_setting, fields.blocks("settings"))}
+    if jumpers != NONE:
+        settings.setdefault(GRANT_JUMPERS.name, GRANT_JUMPERS)
+    return settings
 
 
 def _registers(item: Fields) -> RegistersEntry:
@@ -324,7 +337,7 @@ def _processor(fields: Fields) -> ProcessorBlock | None:
         return None
     profile = block.read("profile", text, "")
     options = block.inside("options", block.need("options") or MappingNode({}, block.file, 1, 1))
-    extra = [key for key in ("grant-timeout", "needs-turnaround-terminator", "memory-link") if key in block]
+    extra = [key for key in _PROCESSOR_EXTRA if key in block]
     entry = ProcessorBlock(
         profile=profile,
         options={name: _option(options, name) for name in dict.fromkeys((*OPTIONS, *RARE_OPTIONS))},

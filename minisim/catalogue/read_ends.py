@@ -4,9 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from minisim.catalogue.fields import Fields, decimal, io_offset, listed, octal_word, text, texts, whole, words_of
+from minisim.catalogue.fields import (
+    Fields,
+    decimal,
+    io_offset,
+    listed,
+    octal_word,
+    one_of,
+    text,
+    texts,
+    whole,
+    words_of,
+)
 from minisim.catalogue.model import CableEntry, DriveEntry, MediumEntry, RomEntry
-from minisim.catalogue.words import NONE, RAILS, UNKNOWN, YES_NO
+from minisim.catalogue.words import LOOPS, NONE, RAILS, UNKNOWN, YES_NO
 from minisim.known import Figure, Known, NotApplicable, Unknown
 from minisim.yamltext import Mapping as MappingNode
 from minisim.yamltext import Scalar
@@ -23,7 +34,7 @@ def read_drive(fields: Fields, name: str) -> DriveEntry:
         fields.maybe_figure(size, decimal, _NOTHING, extra=_SIZE)
     fields.maybe_figure("place", text, _NOTHING)
     fields.maybe_figure("termination", text, _NOTHING)
-    fields.take("needs")
+    line_device = _needs_device(fields)
     return DriveEntry(
         id=name,
         kind=fields.read("kind", text, ""),
@@ -39,7 +50,15 @@ def read_drive(fields: Fields, name: str) -> DriveEntry:
         watts=power.get("watts", Unknown(f"power of {fields.what}")),
         kg=fields.figure("kg", decimal, extra=_SIZE),
         people=fields.maybe_figure("people", text, _NOTHING),
+        line_device=line_device,
     )
+
+
+def _needs_device(fields: Fields) -> str:
+    """The device of `needs:`; the rest of that block is for people."""
+    node = fields.take("needs")
+    device = node.get("device") if isinstance(node, MappingNode) else None
+    return device.text if isinstance(device, Scalar) else ""
 
 
 def _named(fields: Fields, key: str) -> tuple[str, ...]:
@@ -62,6 +81,7 @@ def read_cable(fields: Fields, name: str) -> CableEntry:
         rules=fields.figures("rules", text, label="rule "),
         figure=_cable_evidence(fields, kind),
         notes=fields.maybe("notes", text, ""),
+        loop=fields.maybe_figure("loop", one_of(LOOPS), _NOTHING),
     )
 
 

@@ -114,10 +114,10 @@ def read_supply(fields: Fields, name: str) -> SupplyEntry:
         notes=fields.maybe("notes", text, ""),
         serves=fields.maybe("serves", words_of, ()),
         units=fields.maybe_figure("units", words_of, _NOTHING),
+        regulators=fields.maybe_figure("regulators", whole, _NOTHING, extra=("typical",)),
     )
     # Read to be checked; nothing decides on them yet.
     fields.maybe("regulator", text, "")
-    fields.maybe_figure("regulators", whole, _NOTHING, extra=("typical",))
     fields.figures("per-regulator", decimal, (*RAILS, "watts"), "limit of one regulator ")
     fields.figures("surge", text, RAILS, "surge of ")
     return entry

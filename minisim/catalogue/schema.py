@@ -31,6 +31,7 @@ from minisim.catalogue.words import (
     FPP_UNIT,
     HEIGHTS,
     KINDS,
+    LOOPS,
     NONE,
     ONE_OF,
     OPTIONS,
@@ -179,7 +180,7 @@ def _cables() -> Schema:
         "rules": free_mapping(record(either(ref("text"), ref("number")))),
         "evidence": mapping({"kind": evidence_only()}),
     }
-    return mapping(required, {"interlock": record(ref("text")), "notes": ref("text")})
+    return mapping(required, {"interlock": record(ref("text")), "loop": record(one_of(LOOPS)), "notes": ref("text")})
 
 
 def _media() -> Schema:

@@ -121,6 +121,7 @@ def _processor() -> Schema:
             "grant-timeout": known,
             "needs-turnaround-terminator": known,
             "memory-link": known,
+            "one-request-level": known,
             "boot-ps": ref("octal"),
             "one-chip": list_of(one_of(OPTIONS), 2),
         },
@@ -184,5 +185,7 @@ def boards() -> Schema:
         "refreshes-others": yes_no(),
         "turnaround": yes_no(),
         "uses-spare-lines": yes_no(),
+        "answers-unclaimed-grants": yes_no(),
+        "dma-buffered": yes_no(),
     }
     return mapping(required, optional)

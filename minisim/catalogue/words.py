@@ -51,6 +51,8 @@ BOARD_OPTION = ("standard", "socket", "board", "never", "unknown")
 PROFILE_OPTION = ("standard", "option", "never")
 FPP_UNIT = ("parallel", "serial", "microcode", "none")
 """Kinds of floating point processor."""
+LOOPS = ("20 mA", "EIA")
+"""What a serial line works with: current loop or voltage levels."""
 SEVERITIES = ("damage", "fault")
 ENDS = ("near", "far", "either", "both-segments")
 TERMINATES = ("no", "weak", "full")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import Any
 
 from minisim.catalogue.model import BackplaneEntry
 from minisim.findings import Mark
@@ -81,7 +82,7 @@ def _supply(got: Got) -> SupplyDescribed | None:
 
 def _units(context: Context, got: Got, box_id: str, index: Index, *, first: bool) -> tuple[Unit, ...]:
     if got.wrote("units"):
-        for name in ("slots", "wires", "joined-by"):
+        for name in ("slots", "wires", "regulators", "joined-by"):
             if got.wrote(name):
                 context.say(got.marks[name], f"{name}: stands beside units; write it inside the unit")
         index.whole = index.whole and "units" in got
@@ -104,6 +105,7 @@ def _unit(context: Context, got: Got, name: tuple[str, str], index: Index, *, fi
     backplane_id = got.text("backplane")
     backplane = context.catalogue.backplane(backplane_id) if backplane_id else None
     wires, marks = _wires(context, got, backplane)
+    feeds, feed_marks = _by_slot(context, got, "regulators", backplane)
     joint = got.record("joined-by")
     if first and got.wrote("joined-by"):
         context.say(got.marks["joined-by"], "joined-by: this is the first unit; nothing stands before it")
@@ -116,6 +118,8 @@ def _unit(context: Context, got: Got, name: tuple[str, str], index: Index, *, fi
         mark=got.mark,
         backplane_mark=got.at("backplane"),
         wires_marks=marks,
+        regulators=feeds,
+        regulators_marks=feed_marks,
     )
 
 
@@ -152,18 +156,18 @@ def _wires(
             wires.marks["dma-grant"], f"dma-grant: {backplane.id} has no such wires; separate-line backplanes have them"
         )
         return {}, {}
-    states, marks = _dma_grant(context, wires, backplane)
+    states, marks = _by_slot(context, wires, "dma-grant", backplane)
     return ({"dma-grant": states} if states else {}), marks
 
 
-def _dma_grant(
-    context: Context, wires: Got, backplane: BackplaneEntry | None
-) -> tuple[dict[int, bool], dict[int, Mark]]:
+def _by_slot(
+    context: Context, got: Got, name: str, backplane: BackplaneEntry | None
+) -> tuple[dict[int, Any], dict[int, Mark]]:
     """Every slot named; a single slot goes before the range it lies in, anything else named twice is an error."""
-    states: dict[int, bool] = {}
+    states: dict[int, Any] = {}
     marks: dict[int, Mark] = {}
     by_range: dict[bool, dict[int, Mark]] = {True: {}, False: {}}
-    pairs = sorted(wires.pairs("dma-grant"), key=lambda pair: pair.key.value[0] == pair.key.value[1])
+    pairs = sorted(got.pairs(name), key=lambda pair: pair.key.value[0] == pair.key.value[1])
     for pair in pairs:  # ranges first, so that single slots win
         first, last = pair.key.value
         slots = tuple(range(first, last + 1))

@@ -98,6 +98,11 @@ WIRES = Record(
 _UNIT_KEYS = (
     Key("backplane", IdOf("backplanes", "backplane"), "the backplane kind: an id of the catalogue", required=True),
     Key("wires", WIRES, "wires on the backplane that can be put in and taken out"),
+    Key(
+        "regulators",
+        MapOf(SLOTS, f.NAME, "a mapping of slots to names"),
+        "which +5 regulator of the box feeds each slot, by a name of your own; a single slot goes before a range",
+    ),
     Key("joined-by", JOINT, "how this unit hangs on the one before it"),
     Key("slots", MapOf(PLACE, BOARD, "a mapping of places to boards"), "what stands in each place: 2AB, 3CF, 4 or 1-2"),
 )

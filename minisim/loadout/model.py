@@ -99,6 +99,8 @@ class Unit:
     mark: Mark
     backplane_mark: Mark
     wires_marks: Mapping[int, Mark] = field(default_factory=dict)
+    regulators: Mapping[int, str] = field(default_factory=dict)  # slot -> name of the +5 regulator that feeds it
+    regulators_marks: Mapping[int, Mark] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from itertools import groupby
+from typing import Any
 
 from minisim.loadout import fields as f
 from minisim.loadout.build import ONLY_UNIT
@@ -90,7 +91,9 @@ def _unit(unit: Unit) -> Iterator[str]:
     if unit.joined_by is not None:
         yield f"joined-by: {_joint(unit.joined_by)}"
     if unit.wires:
-        yield f"wires: {_inline({kind: _wires(states) for kind, states in unit.wires.items()})}"
+        yield f"wires: {_inline({kind: _by_slot(states, f.IN_OUT) for kind, states in unit.wires.items()})}"
+    if unit.regulators:
+        yield f"regulators: {_by_slot(unit.regulators, f.NAME)}"
     if unit.placed:
         yield "slots:"
         yield from (f"  {placed.place}: {_placed(placed)}" for placed in unit.placed)
@@ -101,14 +104,14 @@ def _joint(joint: Joint) -> str:
     return _inline({"cable": joint.cable, "length-m": length, "connected": None if joint.connected else "no"})
 
 
-def _wires(states: Mapping[int, bool]) -> str:
+def _by_slot(states: Mapping[int, Any], field: f.Field[Any]) -> str:
     """Runs of neighbouring slots with the same state as ranges."""
     runs = groupby(enumerate(sorted(states)), lambda pair: (pair[1] - pair[0], states[pair[1]]))
     entries = {}
     for (_, state), run in runs:
         slots = [slot for _, slot in run]
         name = f"{slots[0]}-{slots[-1]}" if len(slots) > 1 else str(slots[0])
-        entries[name] = f.IN_OUT.show(state)
+        entries[name] = field.show(state)
     return _inline(entries)
 
 

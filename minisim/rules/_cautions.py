@@ -17,6 +17,8 @@ Local electrical codes and licensed practice come first.
 - First power-up of a supply is without boards, under a dummy load; adjust it under load and measure at the backplane.
 - A second person stands by who knows the main switch.
 - Power off for every card change; wrist strap on, cards on a conducting mat.
+- Before power comes on, look at the key and the component side of every dual board: put in backwards it is damaged
+  (CARE-001).
 - A processor box can weigh 40 kg, a full one 90 kg: two people, lift or gantry.
 - Feet of the rack out before a slide comes forward; one slide at a time; mind fingers at the pivots.
 - Brush and vacuum before compressed air; eye protection; gloves and mask where animals have been.

@@ -58,7 +58,7 @@ Check = Callable[[Wired], Iterator[Result]]
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule.  `check` is None for what the runner itself finds (a crashed rule, an idle acceptance)."""
+    """One rule.  `check` is None for what the runner itself finds (a crash, an idle acceptance), or only a hand."""
 
     id: str
     slug: str
@@ -98,9 +98,11 @@ def rule(
     return decorate
 
 
-def machinery(*, id: str, slug: str, severity: Severity, module: str, doc: str) -> Rule:
-    """A rule that the runner itself applies; it has documentation and an id, but no function of Wired."""
-    return Rule(id, slug, severity, (), ("common-practice",), "", None, inspect.cleandoc(doc), module)
+def machinery(
+    *, id: str, slug: str, severity: Severity, module: str, doc: str, sources: Iterable[str] = ("common-practice",)
+) -> Rule:
+    """A rule that the runner, or only a hand, applies; it has documentation and an id, but no function of Wired."""
+    return Rule(id, slug, severity, (), tuple(sources), "", None, inspect.cleandoc(doc), module)
 
 
 def passed(subject: Subject, *, leans_on: tuple[str, ...] = ()) -> Result:

@@ -67,3 +67,22 @@ def row_for(bus: str, backplanes: int, near: str, far: str) -> LoadRow:
     rows = rows or [row for row in TABLE if row.bus == bus]
     exact = [row for row in rows if (row.near, row.far) == (near, far)]
     return min(exact or rows, key=lambda row: row.ac.peek)
+
+
+# ---- lengths
+
+_CABLES_FIRM = ("cpu-guides",)
+MUX_BACKPLANES = Known(3, Evidence.SEEN, ("mounting-box-guide",))
+"""Most backplanes of a multiplexed bus."""
+
+MUX_FIRST_M = Known(Decimal("0.61"), Evidence.FIRM, _CABLES_FIRM)
+"""Least length of the first cable of a multiplexed bus, metres."""
+
+MUX_DIFFERENCE_M = Known(Decimal("1.22"), Evidence.FIRM, _CABLES_FIRM)
+"""Least difference between its first and its second cable."""
+
+MUX_ALL_M = Known(Decimal("4.88"), Evidence.FIRM, _CABLES_FIRM)
+"""All its cables together."""
+
+SEP_SEGMENT_M = Known(Decimal("15.2"), Evidence.SEEN, ("sep-loading-post-2016",))
+"""All cables of a segment of the separate-line bus, 50 ft."""

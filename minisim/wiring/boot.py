@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from minisim.catalogue.model import ProcessorBlock
 from minisim.known import Evidence, Figure, Known, NotApplicable, Unknown
 from minisim.loadout.model import CableEnd, Loadout
+from minisim.wiring.cables import is_from
 from minisim.wiring.model import (
     BootPath,
     WiredBoard,
@@ -17,7 +18,7 @@ from minisim.wiring.model import (
     WiredRom,
 )
 from minisim.wiring.options import wire_options
-from minisim.wiring.places import Layout, is_from
+from minisim.wiring.places import Layout
 from minisim.wiring.register_drafts import number_of, word
 from minisim.wiring.source import Catalogue
 

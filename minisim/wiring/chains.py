@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from minisim.known import Figure, Known, NotApplicable, Unknown
 from minisim.wiring.model import GrantChain, GrantKind, Hop, Passes, Place, WiredBoard, WiredUnit
 from minisim.wiring.places import ALL_ROWS, Layout
+from minisim.wiring.register_drafts import word
 
 _POSITION = re.compile(r"(\d+)([A-F]+)\Z")
 _WIRED_SLOT = "small-peripheral"
@@ -30,6 +31,7 @@ class _Position:
     passes: Passes
     why: str
     joint: bool = False
+    wire: bool | None = None
 
 
 def grant_chains(layout: Layout) -> tuple[GrantChain, ...]:
@@ -46,7 +48,17 @@ def _walk(positions: list[_Position]) -> tuple[Hop, ...]:
     for number, position in enumerate(positions, 1):
         board = position.board.index if position.board else None
         hops.append(
-            Hop(number, position.place, board, position.passes, position.why, reached, broken_at, position.joint)
+            Hop(
+                number,
+                position.place,
+                board,
+                position.passes,
+                position.why,
+                reached,
+                broken_at,
+                position.joint,
+                position.wire,
+            )
         )
         if start is not None and number > start and reached is not Passes.NO:
             reached, broken_at = _behind(position, number, reached, broken_at)
@@ -154,12 +166,19 @@ def _board_in(layout: Layout, unit: WiredUnit, slot: int, rows: str) -> WiredBoa
 
 def _mux(layout: Layout, unit: WiredUnit, place: Place) -> _Position:
     board = _board_in(layout, unit, place.slots[0], place.rows or ALL_ROWS)
+    if board is not None and "C" in place.rows and jumpers_open(board):
+        return _Position(place, board, Passes.NO, "the grant jumpers of the board are out")
     if board is not None:
         passes, why = _board_passes(board, board.entry.passes_grant)
         return _Position(place, board, passes, why)
     if _end_of_cable(layout, unit, place):
         return _Position(place, None, Passes.YES, "end board of the bus cable")
     return _Position(place, None, *_nothing_in(unit, place, "empty"))
+
+
+def jumpers_open(board: WiredBoard) -> bool:
+    """Do jumpers that the owner states as out keep the grants off rows C-D of a twin-bus slot?"""
+    return "twin-bus" in board.kinds and "C" in board.rows and word(board.placed.settings.get("grant-jumpers")) == "out"
 
 
 def _end_of_cable(layout: Layout, unit: WiredUnit, place: Place) -> bool:
@@ -183,12 +202,12 @@ def _dma(layout: Layout, unit: WiredUnit, place: Place) -> _Position:
     board = _board_in(layout, unit, slot, "C")
     wire = _wire(layout, unit, slot)
     if wire:
-        return _Position(place, board, Passes.YES, "wire CA1-CB1 in")
+        return _Position(place, board, Passes.YES, "wire CA1-CB1 in", wire=True)
     without = "" if wire is None else "wire CA1-CB1 out; "
     if board is not None:
         passes, why = _board_passes(board, board.entry.passes_dma_grant)
-        return _Position(place, board, passes, without + why)
-    return _Position(place, None, *_nothing_in(unit, place, f"{without}no board or card in connector C"))
+        return _Position(place, board, passes, without + why, wire=wire)
+    return _Position(place, None, *_nothing_in(unit, place, f"{without}no board or card in connector C"), wire=wire)
 
 
 def _wire(layout: Layout, unit: WiredUnit, slot: int) -> bool | None:

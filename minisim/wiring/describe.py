@@ -103,4 +103,6 @@ def entry_of(board: Described, bus: str) -> BoardEntry:
         terminates_end="",
         settings={},
         notes="",
+        answers_unclaimed=Unknown("whether the described board answers a grant nobody takes"),
+        dma_buffered=Unknown("whether the described board buffers its DMA") if board.dma else nothing,
     )

@@ -7,11 +7,11 @@ Register addresses are I/O-page offsets (0 to 0o17777); add 0o760000 or 0o177600
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
-from minisim.catalogue.model import BackplaneEntry, BoardEntry, RomEntry, SupplyEntry
+from minisim.catalogue.model import BackplaneEntry, BoardEntry, CableEntry, DriveEntry, RomEntry, SupplyEntry
 from minisim.findings import Mark
 from minisim.known import Figure, NotApplicable, Total
 from minisim.loadout.model import CableEnd, Loadout, Placed, RomFitted
@@ -105,6 +105,7 @@ class Hop:
     reached: Passes  # does a grant from the processor arrive here?  Positions before the processor: yes
     broken_at: int | None  # number of the hop that stops it, if not reached (of the first doubtful one, if unknown)
     joint: bool = False  # no position but the joint to the next unit, listed only where it is open
+    wire: bool | None = None  # separate-line bus: is the wire CA1-CB1 of this slot in?  None: there is none
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +220,10 @@ class WiredUnit:
     joined: bool  # to the unit before it, by a connected cable (True for the first)
     ac: Total  # boards only, without the backplane's own (buses: D15)
     mark: Mark
+    cable_m: Figure[Decimal] = _NOTHING  # length of the cable to the unit before it; NotApplicable where none is named
+    cable: str = ""  # its kind, an id of the catalogue
+    regulators: Mapping[int, str] = field(default_factory=dict)  # slot -> the +5 regulator that feeds it, where stated
+    regulators_marks: Mapping[int, Mark] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +235,17 @@ class WiredTerminator:
     strength: Figure[str]
     end: str
     at_end: str  # near | far | inside: where it really stands
+
+
+@dataclass(frozen=True, slots=True)
+class WiredCable:
+    """One cable with what hangs on it; `cable` is None where no kind is named."""
+
+    end: CableEnd
+    board: int | None  # index into Wired.boards; None: it leaves no board of the machine
+    registers: int | None  # index into Wired.registers of the line it leaves, where that is a serial line
+    drive: DriveEntry
+    cable: CableEntry | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,6 +317,7 @@ class Wired:
     boxes: tuple[WiredBox, ...]
     dc: Total  # all segments of the bus
     terminators: tuple[WiredTerminator, ...]
+    cables: tuple[WiredCable, ...]
     processors: tuple[WiredProcessor, ...]
     boot: BootPath
     processor_registers: tuple[ProcessorRegisters, ...]  # what the first processor answers by itself, with its options

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from minisim.catalogue.model import BackplaneEntry, BoardEntry
 from minisim.known import Part, total
-from minisim.loadout.model import CableEnd, Described, Loadout, Placed, Unit
+from minisim.loadout.model import Described, Loadout, Placed, Unit
+from minisim.wiring.cables import length_of
 from minisim.wiring.describe import entry_of
 from minisim.wiring.model import Place, SlotPart, WiredBoard, WiredUnit
 from minisim.wiring.source import Catalogue
@@ -46,25 +47,28 @@ def label(board: WiredBoard) -> str:
     return f"{board.place} {name}"
 
 
-def is_from(end: CableEnd, board: WiredBoard) -> bool:
-    """Does a cable leave this board?  Its place may be written in either form, `3CF` or `3CDEF`."""
-    return end.board in (str(board.place), f"{board.place.box}/{board.place.unit}/{board.placed.place}")
-
-
 def lay_out(loadout: Loadout, catalogue: Catalogue) -> Layout:
     """Look everything up and put it in its place."""
     written = [(box.id, unit) for box in loadout.boxes for unit in box.units]
     entries = [catalogue.backplane(unit.backplane) for _, unit in written]
     boards = tuple(_boards(written, entries, catalogue))
-    units = tuple(_unit(index, box, unit, entries[index], boards) for index, (box, unit) in enumerate(written))
+    units = tuple(
+        _unit(index, box, unit, entries[index], boards, catalogue) for index, (box, unit) in enumerate(written)
+    )
     slots = tuple(part for unit in units for part in _parts(unit, boards))
     return Layout(units, tuple(unit for _, unit in written), boards, slots)
 
 
-def _unit(index: int, box: str, unit: Unit, entry: BackplaneEntry, boards: tuple[WiredBoard, ...]) -> WiredUnit:
+def _unit(
+    index: int, box: str, unit: Unit, entry: BackplaneEntry, boards: tuple[WiredBoard, ...], catalogue: Catalogue
+) -> WiredUnit:
     loads = total(Part(label(board), board.entry.ac) for board in boards if board.unit == index)
     joined = index == 0 or (unit.joined_by is not None and unit.joined_by.connected)
-    return WiredUnit(index, box, unit.id, entry, joined, loads, unit.mark)
+    length = length_of(unit.joined_by, f"{box}/{unit.id}", catalogue)
+    kind = unit.joined_by.cable if unit.joined_by else ""
+    return WiredUnit(
+        index, box, unit.id, entry, joined, loads, unit.mark, length, kind, unit.regulators, unit.regulators_marks
+    )
 
 
 def _boards(

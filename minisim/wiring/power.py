@@ -8,8 +8,9 @@ from decimal import Decimal
 from minisim.catalogue.model import SupplyEntry
 from minisim.known import Evidence, Figure, Known, NotApplicable, Part, Total, Unknown, total
 from minisim.loadout.model import Box, Loadout
+from minisim.wiring.cables import is_from
 from minisim.wiring.model import WiredBoard, WiredBox, WiredRail
-from minisim.wiring.places import Layout, is_from, label
+from minisim.wiring.places import Layout, label
 from minisim.wiring.source import Catalogue
 
 RAILS = ("+5", "+5 standby", "+12", "-12", "+15", "-15", "+20", "-5")

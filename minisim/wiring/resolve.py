@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from minisim.loadout.model import Loadout
 from minisim.wiring.boot import boot_path, event_line, wire_processors
+from minisim.wiring.cables import wire_cables
 from minisim.wiring.chains import grant_chains
 from minisim.wiring.ends import wire_terminators
 from minisim.wiring.model import GrantChain, Wired, WiredProcessor
@@ -47,6 +48,7 @@ def resolve(loadout: Loadout, catalogue: Catalogue | None = None) -> Wired:
         boxes=boxes,
         dc=dc_loads(layout),
         terminators=wire_terminators(layout, chains[0]),
+        cables=wire_cables(loadout, layout.boards, registers, catalogue),
         processors=processors,
         boot=boot_path(loadout, layout, processors, roms, registers),
         processor_registers=_own_registers(processors, catalogue),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from minisim.catalogue.model import BackplaneEntry, BoardEntry, DriveEntry, Profile, RomEntry, SupplyEntry
+from minisim.catalogue.model import BackplaneEntry, BoardEntry, CableEntry, DriveEntry, Profile, RomEntry, SupplyEntry
 
 
 class Catalogue(Protocol):
@@ -24,6 +24,9 @@ class Catalogue(Protocol):
 
     def drive(self, name: str) -> DriveEntry:
         """A drive kind."""
+
+    def cable(self, name: str) -> CableEntry:
+        """A cable kind."""
 
     def profile(self, name: str) -> Profile:
         """The documented behaviour of a group of processors."""

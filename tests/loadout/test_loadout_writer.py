@@ -17,7 +17,17 @@ from minisim.loadout.reader import read_loadout
 from minisim.loadout.writer import text, write_loadout
 from minisim.yamltext import Mapping, Scalar, compose_bytes
 
-ELSEWHERE = {"file", "path", "sha256", "wires_marks", "mark", "supply_mark", "backplane_mark", "media_mark"}
+ELSEWHERE = {
+    "file",
+    "path",
+    "sha256",
+    "wires_marks",
+    "regulators_marks",
+    "mark",
+    "supply_mark",
+    "backplane_mark",
+    "media_mark",
+}
 """Fields that say where something stood, or in which bytes."""
 
 
@@ -48,6 +58,19 @@ def test_what_is_written_reads_back_equal(name: str, folder: Path, catalogue: Ca
 def test_neighbouring_slots_of_one_state_are_written_as_ranges(folder: Path, catalogue: Catalogue) -> None:
     written = write_loadout(read_loadout(folder / "gauge.yaml", catalogue=catalogue))
     assert "    wires: {dma-grant: {3-7: in, 8: out, 9: in}}\n" in written
+
+
+def test_regulators_by_slot_are_read_and_written_as_ranges(folder: Path, catalogue: Catalogue) -> None:
+    text_ = (folder / "gauge.yaml").read_text("utf-8")
+    wires = next(line for line in text_.splitlines() if "wires:" in line)
+    indent = wires[: len(wires) - len(wires.lstrip())]
+    more = f"{wires}\n{indent}regulators: {{1-9: first, 3: second}}"
+    (folder / "fed.yaml").write_text(text_.replace(wires, more), "utf-8")
+    unit = read_loadout(folder / "fed.yaml", catalogue=catalogue).boxes[0].units[0]
+    assert unit.regulators == {**dict.fromkeys(range(1, 10), "first"), 3: "second"}
+    assert unit.regulators_marks[3].line == text_.splitlines().index(wires) + 2
+    written = write_loadout(read_loadout(folder / "fed.yaml", catalogue=catalogue))
+    assert "    regulators: {1-2: first, 3: second, 4-9: first}\n" in written
 
 
 @given(st.text(st.characters(exclude_categories=["Cs", "Cc", "Cn"]), min_size=1, max_size=30))

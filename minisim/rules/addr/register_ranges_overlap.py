@@ -36,6 +36,7 @@ from minisim.rules._facts import CONSOLE, board_subject, device_name, known, oct
 from minisim.wiring.model import Wired, WiredBoard
 
 SAME_BITS = "line clock"
+PARITY = "memory parity"
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,8 +95,9 @@ def _of_the_processor(wired: Wired) -> list[_Range]:
 
 
 def _overlap(one: _Range, other: _Range) -> bool:
-    both_console = one.start == other.start == CONSOLE
-    return one.start < other.end and other.start < one.end and not both_console
+    if one.start == other.start == CONSOLE or one.what == other.what == PARITY:
+        return False  # CONSOLE-001 and MEM-003 say these
+    return one.start < other.end and other.start < one.end
 
 
 def _compared(mine: _Range, others: list[_Range]) -> Result:

@@ -15,7 +15,7 @@ Putting it right
     Make the board the last one of the chain.
 
 Known limits
-    Some boards pass the grants on one half only, by jumpers: GRANT-004 is kept for these.
+    Boards that pass the grants on rows C-D only by jumpers are GRANT-004's.
 
 Sources
     slot-order-posts-1999: the board that must be the last one.
@@ -36,7 +36,7 @@ from minisim.wiring.model import GrantKind, Passes, Wired, WiredBoard
     id="GRANT-002",
     slug="bus-user-behind-board-without-through-grant",
     severity=Severity.FAULT,
-    needs=("SLOT-008", "SLOT-009", "SLOT-010"),
+    needs=("SLOT-008", "SLOT-009", "SLOT-010", "GRANT-004"),
     sources=("slot-order-posts-1999",),
 )
 def bus_user_behind_board_without_through_grant(wired: Wired) -> Iterator[Result]:

@@ -31,7 +31,7 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import board_subject, kinds_are_known, short
-from minisim.rules._places import forbids, is_terminator_in_modified_slot, off_the_bus, suits
+from minisim.rules._places import forbids, off_the_bus, suits
 from minisim.wiring.model import Wired, WiredBoard
 
 
@@ -39,7 +39,7 @@ from minisim.wiring.model import Wired, WiredBoard
     id="SLOT-010",
     slug="board-in-unsuitable-slot-kind",
     severity=Severity.FAULT,
-    needs=("SLOT-008", "SLOT-007", "SLOT-001", "SLOT-004"),
+    needs=("SLOT-008", "SLOT-007", "SLOT-001", "SLOT-002", "SLOT-003", "SLOT-004", "SLOT-006"),
     sources=("slot-order-posts-1999", "common-practice"),
 )
 def board_in_unsuitable_slot_kind(wired: Wired) -> Iterator[Result]:
@@ -77,7 +77,6 @@ def _finding(board: WiredBoard) -> Result:
         ),
         severity=severity,
         sources=sources or (("slot-order-posts-1999",) if off else ("common-practice",)),
-        disputed=("D8",) if is_terminator_in_modified_slot(board) else (),
     )
 
 

@@ -39,7 +39,7 @@ from minisim.wiring.model import Wired
     id="SLOT-007",
     slug="board-of-wrong-height",
     severity=Severity.FAULT,
-    needs=("SLOT-008",),
+    needs=("SLOT-008", "SLOT-006"),
     sources=("common-practice",),
 )
 def board_of_wrong_height(wired: Wired) -> Iterator[Result]:

@@ -39,7 +39,7 @@ UNIT_OF_ITS_OWN = "dedicated"
     id="SLOT-004",
     slug="memory-slot-kind-mismatch",
     severity=Severity.DAMAGE,
-    needs=("SLOT-008",),
+    needs=("SLOT-008", "SLOT-003"),
     sources=("extended-slot-wiki",),
 )
 def memory_slot_kind_mismatch(wired: Wired) -> Iterator[Result]:
