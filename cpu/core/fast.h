@@ -329,8 +329,8 @@ ALWAYS uint32_t source_taken_any(const ms_machine *m, ms_found s, unsigned word,
 #define POP() ({ const uint32_t pop_ = near_load(m, h, m->r[6]); GIVE_UP_IF_FAR(); m->r[6] += 2; pop_; })
 #define STACK_WORD(offset) ((void)(offset), 0)             /* only by what this core never runs itself */
 #define SMALL_FLOAT(act) ((void)(act))                     /* the same */
-#define READ_PREVIOUS(d, is_data) ((void)(d), (void)(is_data), 0)
-#define WRITE_PREVIOUS(d, value, is_data) ((void)(d), (void)(value), (void)(is_data))
+#define FROM_PREVIOUS(is_data) ((void)(is_data))
+#define TO_PREVIOUS(is_data) ((void)(is_data))
 #define CALL_SUPERVISOR(operand) ((void)(operand))
 #define FPP(act) ((void)0)
 #define LOAD_DESCRIPTORS(count) ((void)(count))

@@ -68,6 +68,7 @@ static number product(number a, number b)
 }
 
 ms_floating ms_float_sum(uint64_t a, uint64_t b, ms_precision p) { return packed(sum(unpacked(a), unpacked(b)), p); }
+ms_floating ms_float_difference(uint64_t a, uint64_t b, ms_precision p) { return ms_float_sum(a, b ^ MS_SIGN_BIT, p); }
 ms_floating ms_float_product(uint64_t a, uint64_t b, ms_precision p) { return packed(product(unpacked(a), unpacked(b)), p); }
 ms_floating ms_float_converted(uint64_t a, ms_precision p) { return packed(unpacked(a), p); }
 

@@ -43,7 +43,9 @@ static inline unsigned ms_exponent(uint64_t value) { return (unsigned)(value >> 
 static inline int ms_is_zero(uint64_t value) { return !ms_exponent(value); }
 static inline int ms_is_undefined(uint64_t value) { return value >> 55 == 0400u; }
 
+typedef ms_floating ms_arithmetic(uint64_t a, uint64_t b, ms_precision p);
 ms_floating ms_float_sum(uint64_t a, uint64_t b, ms_precision p);
+ms_floating ms_float_difference(uint64_t a, uint64_t b, ms_precision p);
 ms_floating ms_float_product(uint64_t a, uint64_t b, ms_precision p);
 ms_floating ms_float_quotient(uint64_t a, uint64_t b, ms_precision p);   /* BY_ZERO too */
 ms_floating ms_float_converted(uint64_t a, ms_precision p);

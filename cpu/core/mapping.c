@@ -46,7 +46,7 @@ static int is_22_bit(const ms_machine *m) { return m->mmr[3] & 020u && FLAG(par_
 
 /* --- one reference ------------------------------------------------------------------------------------------------- */
 
-/* A page as it stands in the registers; `with` is NULL in a mode that no page belongs to (D45). */
+/* A page as it stands in the registers; `par` is NULL in a mode that no page belongs to (D45). */
 typedef struct { const uint16_t *par; uint16_t *pdr; } page;
 
 static unsigned space_used(const ms_machine *m, unsigned mode, unsigned space)

@@ -25,8 +25,6 @@
 #define READ_TO_CHANGE(d)  BUILD(read_destination)(m, &d, byte)
 #define READ_FIRST(d)      do { if (d.mode) (void)BUILD(read_destination)(m, &d, byte); } while (0)
 #define WRITE(d, value)    BUILD(write_destination)(m, &d, (value), byte)
-#define READ_PREVIOUS(d, is_data)         BUILD(read_previous)(m, &d, (is_data))
-#define WRITE_PREVIOUS(d, value, is_data) BUILD(write_previous)(m, &d, (value), (is_data))
 #define WRITE_EXTENDED(d, value) \
     do { if (byte && !d.mode) m->r[d.reg] = SIGN_EXTENDED(value); else WRITE(d, value); } while (0)
 
@@ -49,6 +47,8 @@
 #define MODE (m->ps >> 14)
 #define PUSH(value) BUILD(push)(m, (value))
 #define POP() BUILD(pop)(m)
+#define FROM_PREVIOUS(is_data) BUILD(from_previous)(m, word, (is_data))
+#define TO_PREVIOUS(is_data) BUILD(to_previous)(m, word, (is_data))
 #define CALL_SUPERVISOR(operand) ms_call_supervisor(m, (uint16_t)(operand))
 #define STACK_WORD(offset) BUILD(load)(m, (uint16_t)(SP + (offset)), MS_ACCESS_READ)
 #define SMALL_FLOAT(act) BUILD(small_float)(m, word, (act))

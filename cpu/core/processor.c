@@ -5,6 +5,7 @@
 #include "mapping.h"
 #include "record.h"
 #include "byte_strings.h"
+#include "words.h"
 
 #define PS_MODES    0170000u
 #define PS_SET      04000u
@@ -64,11 +65,9 @@ void ms_write_ps(ms_machine *m, uint16_t ps)
 
 /* --- the previous mode (MFPI and its like, CSM) ------------------------------------------------------------------- */
 
-static unsigned previous_mode(const ms_machine *m) { return m->ps >> 12 & 3u; }
-
 uint16_t *ms_previous_stack(ms_machine *m)
 {
-    const unsigned previous = previous_mode(m);
+    const unsigned previous = PREVIOUS_MODE;
     const unsigned mode = previous == MS_ILLEGAL_MODE && FLAG(previous_mode_10_r6, user_sp) ? MS_USER : previous;
     return stack_of(m, mode_of(m->ps)) == mode ? &m->r[6] : &m->stack[mode];
 }
@@ -76,7 +75,7 @@ uint16_t *ms_previous_stack(ms_machine *m)
 /* Where spaces are split, a user's program can't read its own text, which may be there to be executed only (unconfirmed). */
 unsigned ms_previous_space(const ms_machine *m, int is_data)
 {
-    const int both_user = mode_of(m->ps) == MS_USER && previous_mode(m) == MS_USER;
+    const int both_user = mode_of(m->ps) == MS_USER && PREVIOUS_MODE == MS_USER;
     return is_data || (both_user && FACT(mmr3, d_space)) ? MS_DATA_SPACE : MS_INSTRUCTION_SPACE;
 }
 

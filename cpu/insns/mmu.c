@@ -2,41 +2,17 @@
  * the current mode; only the last reference is in the previous one. */
 
 INSN(MFPI, "0065SS", FROM_MODE, "**0-", MODES, "", "processor-handbooks-1972-81")
-{
-    DESTINATION(s);
-    const unsigned moved = READ_PREVIOUS(s, 0);
-    SET_NZ(moved);
-    SET_V(0);
-    PUSH(moved);
-}
+{ FROM_PREVIOUS(0); }
 
 INSN(MTPI, "0066DD", TO_MODE, "**0-", MODES, "", "processor-handbooks-1972-81")
-{
-    const unsigned moved = POP();
-    DESTINATION(d);
-    SET_NZ(moved);
-    SET_V(0);
-    WRITE_PREVIOUS(d, moved, 0);
-}
+{ TO_PREVIOUS(0); }
 
 /* The same in data space; where spaces are not split, the same altogether. */
 INSN(MFPD, "1065SS", FROM_MODE, "**0-", MODES, "", "processor-handbooks-1972-81")
-{
-    DESTINATION(s);
-    const unsigned moved = READ_PREVIOUS(s, 1);
-    SET_NZ(moved);
-    SET_V(0);
-    PUSH(moved);
-}
+{ FROM_PREVIOUS(1); }
 
 INSN(MTPD, "1066DD", TO_MODE, "**0-", MODES, "", "processor-handbooks-1972-81")
-{
-    const unsigned moved = POP();
-    DESTINATION(d);
-    SET_NZ(moved);
-    SET_V(0);
-    WRITE_PREVIOUS(d, moved, 1);
-}
+{ TO_PREVIOUS(1); }
 
 /* Only where MMR3 allows it, and not from kernel mode. */
 INSN(CSM, "0070SS", SUPERVISE, "----", CSM, "10", "assembler-manual-options")

@@ -148,10 +148,16 @@ class Machine:
 
     def _seen_at(self, address: int) -> int:
         """Where an address of the running program leads.  BusTimeout: memory management lets it lead nowhere."""
-        physical = ffi.new("uint32_t *")
-        if lib.ms_seen_at(self._raw, address, False, physical):
+        physical = self._leads_to(address, is_instruction=False)
+        if physical is None:
             raise BusTimeout(f"memory management gives the running program no access at {address:06o}")
-        return int(physical[0])
+        return physical
+
+    def _leads_to(self, address: int, *, is_instruction: bool) -> int | None:
+        """The physical address, without a side effect; None where memory management gives no access."""
+        physical = ffi.new("uint32_t *")
+        refused = lib.ms_seen_at(self._raw, address, is_instruction, physical)
+        return None if refused else int(physical[0])
 
     # --- running -----------------------------------------------------------------------------------------------------
 
@@ -235,10 +241,8 @@ class Machine:
 
     def _peek_instruction(self, address: int, data: Any) -> bool:
         """One word of the running program, without a side effect."""
-        physical = ffi.new("uint32_t *")
-        if lib.ms_seen_at(self._raw, address, True, physical):
-            return False
-        return not lib.ms_peek(self._raw, physical[0], data)
+        physical = self._leads_to(address, is_instruction=True)
+        return physical is not None and not lib.ms_peek(self._raw, physical, data)
 
     def _registers(self) -> Registers:
         return Registers(tuple(self._raw.r), lib.ms_get_ps(self._raw))
