@@ -30,13 +30,11 @@ if TYPE_CHECKING:
         Address,
         Counters,
         Reason,
-        Registers,
-        Step,
-        StepAccess,
         Stop,
         Text,
         Timing,
     )
+    from minisim.machine.steps import Floats, Registers, Step, StepAccess, StepOperand
     from minisim.problems import InputError, Problem
 
 # Names that users need beside the functions, and where each lives.
@@ -49,8 +47,9 @@ _HOMES = {
     "minisim.machine.errors": ("BusTimeout", "FrozenStateError", "MachineError", "NotBuildableError", "NotFittedError"),
     "minisim.machine.machine": ("Machine",),
     "minisim.machine.records": (
-        "Access", "Address", "Counters", "Reason", "Registers", "Step", "StepAccess", "Stop", "Text", "Timing",
+        "Access", "Address", "Counters", "Reason", "Stop", "Text", "Timing",
     ),
+    "minisim.machine.steps": ("Floats", "Registers", "Step", "StepAccess", "StepOperand"),
     "minisim.problems": ("InputError", "Problem"),
 }  # fmt: skip
 _HOME = {name: module for module, names in _HOMES.items() for name in names}
@@ -61,6 +60,7 @@ __all__ = [
     "BusTimeout",
     "Counters",
     "Finding",
+    "Floats",
     "FrozenStateError",
     "InputError",
     "Line",
@@ -80,6 +80,7 @@ __all__ = [
     "Severity",
     "Step",
     "StepAccess",
+    "StepOperand",
     "Stop",
     "Text",
     "Timing",

@@ -4,32 +4,30 @@
 
 enum { ZONED, UNSIGNED_ZONED, TRAILING_OVERPUNCH, LEADING_OVERPUNCH, TRAILING_SEPARATE, LEADING_SEPARATE, PACKED, UNSIGNED_PACKED };
 
-static unsigned type_of(ms_descriptor d) { return d.type_and_length >> 12 & 7u; }
-static unsigned length_of(ms_descriptor d) { return d.type_and_length & 037u; }
-static int is_packed(ms_descriptor d) { return type_of(d) >= PACKED; }
-static int is_unsigned(ms_descriptor d) { return type_of(d) == UNSIGNED_ZONED || type_of(d) == UNSIGNED_PACKED; }
-static int is_separate(ms_descriptor d) { return type_of(d) == TRAILING_SEPARATE || type_of(d) == LEADING_SEPARATE; }
+static int is_packed(ms_descriptor d) { return ms_decimal_type(d) >= PACKED; }
+static int is_unsigned(ms_descriptor d) { return ms_decimal_type(d) == UNSIGNED_ZONED || ms_decimal_type(d) == UNSIGNED_PACKED; }
+static int is_separate(ms_descriptor d) { return ms_decimal_type(d) == TRAILING_SEPARATE || ms_decimal_type(d) == LEADING_SEPARATE; }
 
 /* --- bytes ------------------------------------------------------------------------------------------------------- */
 
 /* Without digits nothing is there but the sign byte of a packed string. */
 unsigned ms_decimal_bytes(ms_descriptor d)
 {
-    const unsigned length = length_of(d);
+    const unsigned length = ms_decimal_digits(d);
     if (is_packed(d)) return length / 2 + 1;
     return length && is_separate(d) ? length + 1 : length;
 }
 
 uint16_t ms_decimal_first(ms_descriptor d)
 {
-    return (uint16_t)(d.address - (type_of(d) == LEADING_SEPARATE));
+    return (uint16_t)(d.address - (ms_decimal_type(d) == LEADING_SEPARATE));
 }
 
 /* Place of a digit, 0 the lowest, among the bytes. */
 static unsigned byte_of(ms_descriptor d, unsigned digit)
 {
     if (is_packed(d)) return ms_decimal_bytes(d) - 1 - (digit + 1) / 2;
-    return length_of(d) - 1 - digit + (type_of(d) == LEADING_SEPARATE);
+    return ms_decimal_digits(d) - 1 - digit + (ms_decimal_type(d) == LEADING_SEPARATE);
 }
 
 static unsigned shift_of(ms_descriptor d, unsigned digit) { return is_packed(d) && !(digit & 1u) ? 4 : 0; }
@@ -37,7 +35,7 @@ static unsigned shift_of(ms_descriptor d, unsigned digit) { return is_packed(d) 
 /* The byte that holds the sign: of strings with a sign, and with digits unless they are packed. */
 static unsigned sign_byte(ms_descriptor d)
 {
-    const unsigned first = type_of(d) == LEADING_OVERPUNCH || type_of(d) == LEADING_SEPARATE;
+    const unsigned first = ms_decimal_type(d) == LEADING_OVERPUNCH || ms_decimal_type(d) == LEADING_SEPARATE;
     return first ? 0 : ms_decimal_bytes(d) - 1;
 }
 
@@ -59,7 +57,7 @@ static signed_digit overpunched(uint8_t byte)
 static int has_minus(ms_descriptor d, const uint8_t *bytes)
 {
     const uint8_t sign = bytes[sign_byte(d)];
-    switch (type_of(d)) {
+    switch (ms_decimal_type(d)) {
     case ZONED: return sign >> 4 == 7;
     case TRAILING_OVERPUNCH: case LEADING_OVERPUNCH: return overpunched(sign).negative;
     case TRAILING_SEPARATE: case LEADING_SEPARATE: return sign == '-';
@@ -70,7 +68,7 @@ static int has_minus(ms_descriptor d, const uint8_t *bytes)
 
 static int is_overpunched_at(ms_descriptor d, unsigned byte)
 {
-    return (type_of(d) == TRAILING_OVERPUNCH || type_of(d) == LEADING_OVERPUNCH) && byte == sign_byte(d);
+    return (ms_decimal_type(d) == TRAILING_OVERPUNCH || ms_decimal_type(d) == LEADING_OVERPUNCH) && byte == sign_byte(d);
 }
 
 /* --- digits ------------------------------------------------------------------------------------------------------- */
@@ -115,7 +113,7 @@ static void take_away(uint8_t *a, const uint8_t *b)
 void ms_decimal_read(ms_decimal *x, ms_descriptor d, const uint8_t *bytes)
 {
     uint32_t sums[MS_DIGITS] = {0};
-    for (unsigned i = 0; i < length_of(d); i++) {
+    for (unsigned i = 0; i < ms_decimal_digits(d); i++) {
         const uint8_t byte = bytes[byte_of(d, i)];
         const int punched = is_overpunched_at(d, byte_of(d, i));
         sums[i] = punched ? overpunched(byte).digit : byte >> shift_of(d, i) & 017;
@@ -128,7 +126,7 @@ void ms_decimal_read(ms_decimal *x, ms_descriptor d, const uint8_t *bytes)
 static void write_sign(ms_descriptor d, int minus, uint8_t *bytes)
 {
     uint8_t *at = &bytes[sign_byte(d)];
-    switch (type_of(d)) {
+    switch (ms_decimal_type(d)) {
     case ZONED: *at |= minus ? 0160 : 060; break;
     case TRAILING_OVERPUNCH: case LEADING_OVERPUNCH: *at = (uint8_t)(minus ? minus_letters : plus_letters)[*at & 017]; break;
     case TRAILING_SEPARATE: case LEADING_SEPARATE: *at = minus ? '-' : '+'; break;
@@ -144,12 +142,12 @@ ms_codes ms_decimal_write(const ms_decimal *x, ms_descriptor d, uint8_t *bytes)
     const unsigned count = ms_decimal_bytes(d);
     unsigned any = 0;
     memset(bytes, is_packed(d) ? 0 : 060, count);
-    for (unsigned i = 0; i < length_of(d); i++) {
+    for (unsigned i = 0; i < ms_decimal_digits(d); i++) {
         bytes[byte_of(d, i)] |= (uint8_t)(x->digit[i] << shift_of(d, i));
         any |= x->digit[i];
     }
     if (count) write_sign(d, x->negative, bytes);
-    return (ms_codes){.n = any && x->negative && !is_unsigned(d), .z = !any, .v = size_of(x) > length_of(d)};
+    return (ms_codes){.n = any && x->negative && !is_unsigned(d), .z = !any, .v = size_of(x) > ms_decimal_digits(d)};
 }
 
 /* --- arithmetic ---------------------------------------------------------------------------------------------------- */

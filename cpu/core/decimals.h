@@ -19,6 +19,9 @@ typedef struct { uint8_t negative, digit[MS_DIGITS]; } ms_decimal;     /* zero i
 typedef struct { uint16_t type_and_length, address; } ms_descriptor;
 typedef struct { uint8_t n, z, v, c; } ms_codes;
 
+static inline unsigned ms_decimal_type(ms_descriptor d) { return d.type_and_length >> 12 & 7u; }
+static inline unsigned ms_decimal_digits(ms_descriptor d) { return d.type_and_length & 037u; }
+
 /* Where the bytes of a string begin, and how many they are: a sign before the digits comes first. */
 uint16_t ms_decimal_first(ms_descriptor d);
 unsigned ms_decimal_bytes(ms_descriptor d);

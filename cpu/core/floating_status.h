@@ -43,6 +43,7 @@ static void float_exception(ms_machine *m, unsigned code)
     m->fps |= MS_FPS_ERROR;
     m->fec = (uint16_t)code;
     m->fea = m->instruction_pc;
+    m->floats_noted |= MS_NOTED_EXCEPTION;
     if (m->fps & MS_FPS_NO_TRAP) return;
     if (m->profile.parallel_float) m->float_due = 1;
     else ms_trap_instead(m, 0244);

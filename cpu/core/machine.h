@@ -169,7 +169,16 @@ typedef struct { uint16_t record; uint8_t cycles; uint8_t price; } ms_decoded;
 
 /* One recorded access of a traced step. */
 typedef struct { uint32_t address; uint16_t data; uint8_t kind; uint8_t is_byte; } ms_access;
-#define MS_ACCESSES 64u
+#define MS_ACCESSES 128u         /* enough for three decimal strings of 31 bytes */
+
+/* An operand of a traced step that is more than a word: a number, a decimal string, a string.  `at` is the address, of a
+ * register operand its number; `length` counts words of numbers, digits of decimal strings, bytes of strings; `type` is that
+ * of a decimal string. */
+typedef enum { MS_NOTE_FLOATING = 1, MS_NOTE_INTEGER, MS_NOTE_DECIMAL, MS_NOTE_STRING } ms_note_kind;
+typedef struct { uint64_t value; uint16_t at, length; uint8_t kind, type, is_write, in_register; } ms_note;
+#define MS_NOTES 4u
+#define MS_NOTED_FLOATS 1u
+#define MS_NOTED_EXCEPTION 2u
 
 typedef struct {
     uint8_t  on_pc, on_access, on_text;
@@ -302,6 +311,8 @@ struct ms_machine {
     ms_until until;
     ms_stop  stop;                   /* != NONE: ms_run ends after this instruction.  engine.c sets REACHED for until Text */
     ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
+    ms_note  note[MS_NOTES]; uint32_t note_count;
+    uint64_t ac_before[6]; uint16_t fps_before; uint8_t floats_noted;   /* as a traced floating instruction found them */
     uint8_t  core;                   /* ms_core: which one ms_run takes */
     uint8_t  at_destination;         /* the reference under way is that of the destination itself (D43) */
     uint8_t  rows_made;              /* a bit for each mode whose rows are right */

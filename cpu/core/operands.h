@@ -52,7 +52,7 @@
 #define CALL_SUPERVISOR(operand) ms_call_supervisor(m, (uint16_t)(operand))
 #define STACK_WORD(offset) BUILD(load)(m, (uint16_t)(SP + (offset)), MS_ACCESS_READ)
 #define SMALL_FLOAT(act) BUILD(small_float)(m, word, (act))
-#define FPP(act) do { if (!float_trap_is_due(m)) BUILD(fpp_##act)(m, word); } while (0)
+#define FPP(act) do { if (!float_trap_is_due(m)) { NOTE_FLOATS(); BUILD(fpp_##act)(m, word); } } while (0)
 #define TRAP(vector) ms_trap(m, (vector))
 #define TRAP_INSTEAD(vector) ms_trap_instead(m, (vector))   /* an instruction that does nothing else: its cycles come on top */
 #define BRANCH_IF(condition) do { if (condition) GO_TO(PC + OFFSET); else m->time_ns -= m->untaken_ns; } while (0)

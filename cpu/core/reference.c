@@ -35,6 +35,19 @@ void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kin
     if (u->on_access && u->access_kinds & kind && last >= u->low && address <= u->high) m->stop = MS_STOP_REACHED;
 }
 
+/* What explains a step in words; a round of a waiting program needs none. */
+static void note_operand(ms_machine *m, ms_note note)
+{
+    if (!m->round && m->note_count < MS_NOTES) m->note[m->note_count++] = note;
+}
+
+static void note_floats(ms_machine *m)
+{
+    memcpy(m->ac_before, m->ac, sizeof m->ac);
+    m->fps_before = m->fps;
+    m->floats_noted |= MS_NOTED_FLOATS;
+}
+
 /* --- around the instructions ------------------------------------------------------------------------------------- */
 
 /* One call of ms_run: where it began and where it must end; a due time that does not end WAIT brings the end nearer. */
@@ -160,14 +173,20 @@ static void doze(ms_machine *m, turn *t)
 #define BUILD(name) name##_plain
 #define BUILD_BODY plain
 #define NOTE(address, data, kind, byte) ((void)0)
+#define NOTE_OPERAND(...) ((void)0)
+#define NOTE_FLOATS() ((void)0)
 #include "interpreter.inc"
 #undef BUILD
 #undef BUILD_BODY
 #undef NOTE
+#undef NOTE_OPERAND
+#undef NOTE_FLOATS
 
 #define BUILD(name) name##_traced
 #define BUILD_BODY traced
 #define NOTE(address, data, kind, byte) ms_note_access(m, (address), (data), (kind), (byte))
+#define NOTE_OPERAND(...) note_operand(m, (ms_note){__VA_ARGS__})
+#define NOTE_FLOATS() note_floats(m)
 #include "interpreter.inc"
 
 /* Whatever is plain is left to the fast core; it stands still before an instruction that is not.  That one, and so the
@@ -250,7 +269,7 @@ ms_stop ms_step(ms_machine *m)
     if (!is_ready(m)) return MS_STOP_NONE;
     m->until.on_pc = m->until.on_access = m->until.on_text = 0;
     m->tracing = 1;
-    m->access_count = 0;
+    m->access_count = m->note_count = m->floats_noted = 0;
     turn t = begin(m, 1);
     return leave(m, run_traced(m, &t));
 }

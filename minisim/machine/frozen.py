@@ -34,7 +34,8 @@ _APART = {
     *(_TABLES | {count for _, count in STRUCTS.values()}),
     *("rom_words", "profile", "decoded", "memory", "memory_bytes", "present", "address_bits", "io", "call", "handle"),
     *("until", "access", "stop_request", "modules", "plain_top", "ram_top", "mapped", "modes", "register_sets"),
-    *("one_level", "core", "passed_over", "agenda", "times"),
+    *("one_level", "core", "passed_over", "agenda", "times", "note", "note_count", "ac_before"),
+    *("fps_before", "floats_noted"),
 }
 _NAMES = [name for name, _ in ffi.typeof("ms_machine").fields if name not in _APART]
 _DAMAGED = "the frozen machine is damaged"

@@ -11,11 +11,11 @@ from minisim.cpu.profile import NOT_MODELLED
 from minisim.devices._device import model_of
 from minisim.machine.errors import BusTimeout, NotFittedError
 from minisim.machine.layout import DeviceLayout, Layout
-from minisim.machine.records import Condition, Counters, Reason, Registers, Step, StepAccess, Stop, Timing, text_of
+from minisim.machine.records import Condition, Counters, Reason, Stop, Timing
 from minisim.machine.session import SLICE, Session, finished, listed, reason_of
+from minisim.machine.steps import Registers, Step, StepAccess, accesses_of, floats_of, operands_of, text_of
 from minisim.machine.views import Cpu, Hold, Line, Memory, NoConsole, drain, fill, word_of
 
-KINDS = {1: "fetch", 2: "read", 4: "write"}
 CORES = ("fast", "reference")  # in the order of ms_core
 
 
@@ -222,13 +222,13 @@ class Machine:
             raw = self._raw
             before, counted = self._registers(), raw.instructions
             reason = reason_of(lib.ms_step(raw))
-        accesses = tuple(
-            StepAccess(KINDS[each.kind], each.address, each.data, bool(each.is_byte))
-            for each in raw.access[0 : raw.access_count]
-        )
+        accesses = accesses_of(raw)
         pc = raw.instruction_pc if raw.instructions > counted else before.r[7]
         words = _own_words(pc, accesses)
-        return Step(pc, words, accesses, before, self._registers(), reason)
+        if not raw.note_count and not raw.floats_noted:
+            return Step(pc, words, accesses, before, self._registers(), reason)
+        operands, floats = operands_of(raw, accesses), floats_of(raw)
+        return Step(pc, words, accesses, before, self._registers(), reason, operands, floats)
 
     def next_text(self) -> str:
         """The instruction at PC as text; empty where it can't be read without a side effect on a device."""

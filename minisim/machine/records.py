@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -97,52 +97,6 @@ def _reached(stop: Stop) -> str:
 def sentence(stop: Stop) -> str:
     """A stop in the form of a finding: place, what happened, what would come next.  The only formatter of a Stop."""
     return f"{stop.place}: {_why(stop)}" if stop.place else _why(stop)
-
-
-@dataclass(frozen=True, slots=True)
-class Registers:
-    """The registers of the current set and mode at one moment."""
-
-    r: tuple[int, ...]
-    ps: int
-
-
-@dataclass(frozen=True, slots=True)
-class StepAccess:
-    """One access of an instruction: `kind` is fetch, read or write; the address is the program's."""
-
-    kind: str
-    address: int
-    data: int
-    byte: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One instruction as it happened; what a trap or an interrupt pushed behind it is among the accesses.
-
-    `before` is taken before an interrupt that was waiting, `pc` is where the instruction lies.
-    """
-
-    pc: int
-    words: tuple[int, ...]
-    accesses: tuple[StepAccess, ...]
-    before: Registers
-    after: Registers
-    reason: Reason
-
-    @property
-    def text(self) -> str:
-        """The instruction as the assembler writes it; empty if none was fetched."""
-        return text_of(self.words, self.pc)
-
-
-def text_of(words: Sequence[int], pc: int) -> str:
-    """The first instruction of some words as text."""
-    from minisim.cpu.disassembler import disassemble
-
-    lines = disassemble(words, pc & 0o177776)
-    return lines[0].text if lines else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -103,7 +103,7 @@ def put(state: Any, *path: Any, value: Any) -> None:
 BAD = {
     "request line": (("fields", "request_line"), 10_000),
     "condition text": (("until", "text_matched"), 300),
-    "accesses": (("fields", "access_count"), 65),
+    "accesses": (("fields", "access_count"), 129),
     "step register": (("fields", "step_register"), 8),
     "condition code": (("fields", "c"), 2),
     "memory size": (("memory_bytes",), 1 << 30),
