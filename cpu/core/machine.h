@@ -311,9 +311,9 @@ struct ms_machine {
     ms_until until;
     ms_stop  stop;                   /* != NONE: ms_run ends after this instruction.  engine.c sets REACHED for until Text */
     ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
+    uint8_t  core;                   /* ms_core: which one ms_run takes */
     ms_note  note[MS_NOTES]; uint32_t note_count;
     uint64_t ac_before[6]; uint16_t fps_before; uint8_t floats_noted;   /* as a traced floating instruction found them */
-    uint8_t  core;                   /* ms_core: which one ms_run takes */
     uint8_t  at_destination;         /* the reference under way is that of the destination itself (D43) */
     uint8_t  rows_made;              /* a bit for each mode whose rows are right */
     ms_rows  rows_of[4];

@@ -16,6 +16,7 @@ LEFT_OUT = {
     *("agenda", "call", "handle"),
     *("old_codes", "instruction_pc", "instruction", "step_register", "step_by", "step_address"),  # of one instruction
     *("stop", "access", "access_count", "tracing", "core", "passed_over"),  # of a run, or of the host
+    *("note", "note_count", "ac_before", "fps_before", "floats_noted"),  # of a step
 }
 WIRING = {
     *("io", "rom_words", "window_count", "register_count", "effect_count", "timer_count", "line_count", "ring_count"),
