@@ -13,6 +13,7 @@ help:
 	@echo "make check     style, types, generated pages current, fast tests"
 	@echo "make slow      the long tests"
 	@echo "make bench     how fast the core is, beside other ways of doing the same work"
+	@echo "make sarif-check  the SARIF form against the published schema, and spoiled copies against it too"
 	@echo "make docs      writes the generated pages under docs/"
 	@echo "make sanitize  the core's tests under the address and undefined-behaviour sanitizers"
 	@echo "make goals     what is tested of each instruction; nothing is open without a reason"
@@ -51,7 +52,11 @@ docs: .venv/installed-dev
 docs-current: .venv/installed-dev
 	$(BIN)/python tools/docs.py --check
 
-check: lint types docs-current test
+# The published schema must accept what check prints and refuse spoiled copies of it.
+sarif-check: .venv/installed-dev
+	$(BIN)/python tools/sarif_check.py
+
+check: lint types docs-current sarif-check test
 
 bench: .venv/installed
 	@tools/prepare bench
@@ -79,4 +84,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint types docs docs-current check bench goals flags-mutation sanitize wheel blocks clean
+.PHONY: help demo test slow lint types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean

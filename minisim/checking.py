@@ -40,7 +40,9 @@ def check_wired(wired: Wired, rules: Iterable[Rule] | None = None) -> Report:
             run.rule(rule)
     run.idle_acceptances()
     loadout = wired.loadout
-    return Report(loadout.name, loadout.file, _sorted(run.outcomes), tuple(run.outcomes))
+    return Report(
+        loadout.name, loadout.file, _sorted(run.outcomes), tuple(run.outcomes), loadout.state, loadout.modifications
+    )
 
 
 def _sorted(outcomes: Iterable[Outcome]) -> tuple[Finding, ...]:
@@ -151,6 +153,7 @@ def _outcome(rule: Rule, result: Result, read: tuple[Known[object], ...]) -> Out
         missing=result.needs if result.state is State.NOT_CHECKED else (),
         evidence=worst(read),
         rests_on=rests_on(read),
+        disputed=_disputed(result, read),
     )
 
 

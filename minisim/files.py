@@ -1,21 +1,55 @@
-"""Writing files so that a reader finds the old one or the new one, whole, and never half of one."""
+"""Writing files so that a reader finds the old one or the new one, whole, and never half of one.
+
+The record of a machine as it was found is never written over: every command writes through here, so none can.
+"""
 
 from __future__ import annotations
 
 import os
+import re
 import secrets
 from pathlib import Path
 
 from minisim.findings import Mark
 from minisim.problems import InputError, Problem
 
+_MOST_RECORD_BYTES = 1_000_000  # no loadout is larger
+_AS_FOUND = re.compile(rb"state[\"']?[ \t]*:[ \t]*[\"']?as-found")
+_RECORD = (
+    "the file is the record of a machine as it was found (state: as-found), which no command writes over; "
+    "give another name, or copy the file and write state: planned in the copy"
+)
+
+
+def is_as_found(path: str | Path) -> bool:
+    """Is the file a loadout that says state: as-found?  False for anything that can't be read."""
+    try:
+        if not Path(path).is_file():  # a pipe would be waited for
+            return False
+        with Path(path).open("rb") as stream:
+            data = stream.read(_MOST_RECORD_BYTES + 1)
+    except (OSError, ValueError):
+        return False
+    if not _AS_FOUND.search(data):
+        return False
+    from minisim.yamltext import Mapping, Scalar, parse  # only where it may be one: most files are none
+
+    node, _ = parse(data, str(path))
+    if not isinstance(node, Mapping):
+        return b"loadout:" in data  # damaged, perhaps, but a record
+    state = node.get("state")
+    return "loadout" in node and isinstance(state, Scalar) and state.text == "as-found"
+
 
 def write_atomically(path: str | Path, data: bytes) -> None:
     """Write `data` as the file `path`: a temporary file in the same folder, to the disk, then renamed.
 
     A link is followed, and the permissions of a file that is there are kept.  Where anything fails, the old file stays
-    as it was and nothing else is left; the error is an InputError that names the file and the reason.
+    as it was and nothing else is left; the error is an InputError that names the file and the reason.  A loadout that
+    says state: as-found is never replaced.
     """
+    if is_as_found(path):
+        raise InputError([Problem(Mark(str(path), 1, 1), _RECORD)])
     try:
         _write(Path(path).resolve(), data)
     except (OSError, ValueError, RuntimeError) as error:  # the last two: a name no file can have, links in a ring

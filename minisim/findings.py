@@ -88,6 +88,7 @@ class Outcome:
     missing: tuple[str, ...] = ()
     evidence: Evidence = Evidence.SEEN
     rests_on: tuple[str, ...] = ()
+    disputed: tuple[str, ...] = ()  # numbers of the points on which documents differ and on which it rests
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,12 +99,35 @@ class Report:
     file: str
     findings: tuple[Finding, ...]
     outcomes: tuple[Outcome, ...]
+    state: str = "planned"  # planned | as-found, as the loadout says
+    modifications: tuple[str, ...] = ()  # what was changed on the machine, as the owner wrote it
+    head: tuple[str, ...] = ()  # lines that stand above the findings: the stage of a bring-up, its boards and power
+
+    @property
+    def standing(self) -> str:
+        """What every verdict must say of the machine beside the findings; "" for a plan without modifications.
+
+        Such as `as found, with 2 modifications: grant wire cut at slot 5; handle missing`.
+        """
+        state = "as found" if self.state == "as-found" else ""
+        count = len(self.modifications)
+        if not count:
+            return state
+        changed = f"with {count} modification{'' if count == 1 else 's'}: {'; '.join(self.modifications)}"
+        return f"{state or self.state}, {changed}"
 
     @property
     def worst(self) -> Severity | None:
         """The worst severity that the owner has not accepted, or None."""
         open_ones = [f.severity for f in self.findings if not f.accepted or f.severity is Severity.DAMAGE]
         return min(open_ones, key=lambda severity: severity.rank, default=None)
+
+    @property
+    def disputed(self) -> tuple[str, ...]:
+        """Numbers of every disputed point that a finding or another outcome rests on, in order of first mention."""
+        found = [number for finding in self.findings for number in finding.disputed]
+        others = [number for outcome in self.outcomes for number in outcome.disputed]
+        return tuple(dict.fromkeys([*found, *others]))
 
     @property
     def not_known(self) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from typing import Generic, TypeVar
@@ -81,7 +81,7 @@ class Known(Generic[T]):
 
     def named(self, name: str) -> Known[T]:
         """The same figure under a name, so that whoever rests on it can say what it is."""
-        return replace(self, name=name)
+        return Known(self.peek, self.evidence, self.sources, self.note, name)
 
     @property
     def value(self) -> T:

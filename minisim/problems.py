@@ -20,7 +20,7 @@ class Problem:
         return f"{self.mark}: {self.message}"
 
 
-_UNPRINTABLE = r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]"
+_UNPRINTABLE = r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
 
 
 def printable(text: str) -> str:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = {"minisim": "minisim", "cpu": "minisim.cpu", "devices": "minisim.devices"}
-GENERATED = ("reference/rules", "reference/devices")
+GENERATED = ("reference/rules", "reference/devices", "reference/symptoms")
 
 
 def page_modules() -> list[str]:

@@ -22,7 +22,6 @@ Convert = Callable[[Node], T]
 Extra = tuple[str, ...] | None
 
 _RECORD = frozenset({"value", "evidence", "sources", "note"})
-_EVIDENCE = {word: Evidence(word) for word in EVIDENCE}
 _OCTAL = re.compile(r"[0-7]{1,6}\Z", re.ASCII)
 _DECIMAL = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,6})?\Z", re.ASCII)
 _IO_PAGE_START = 0o760000
@@ -120,9 +119,12 @@ words_of = listed(text)
 class Fields:
     """The keys of one mapping, each to be taken once."""
 
-    __slots__ = ("_left", "file", "node", "problems", "what")
+    __slots__ = ("_left", "evidence", "file", "node", "problems", "what")
 
-    def __init__(self, node: Node, file: str, problems: list[Problem], what: str) -> None:
+    def __init__(
+        self, node: Node, file: str, problems: list[Problem], what: str, evidence: tuple[str, ...] = EVIDENCE
+    ) -> None:
+        self.evidence = evidence  # the words this file may use
         self.file = file
         self.problems = problems
         self.what = what
@@ -221,12 +223,12 @@ class Fields:
     def known(self, name: str, node: MappingNode, value: T) -> Figure[T]:
         """A value with the evidence, sources and note that stand beside it in `node`."""
         word = node.get("evidence")
-        evidence = _EVIDENCE.get(word.text) if isinstance(word, Scalar) else None
-        if evidence is None:
-            seen = f'"{word.text}" is no evidence' if isinstance(word, Scalar) else "evidence is missing"
-            self.say(word or node, f"{name}: {seen}; evidence is one of {', '.join(EVIDENCE)}")
+        said = word.text if isinstance(word, Scalar) else ""
+        if said not in self.evidence:
+            seen = f'"{said}" is no evidence' if said else "evidence is missing"
+            self.say(word or node, f"{name}: {seen}; evidence is one of {', '.join(self.evidence)}")
             return self._unknown(name)
-        return Known(value, evidence, self.sources_of(node), self.note_of(node), self._called(name))
+        return Known(value, Evidence(said), self.sources_of(node), self.note_of(node), self._called(name))
 
     def sources_of(self, node: MappingNode) -> tuple[str, ...]:
         """The source keys of a record or block."""
@@ -251,7 +253,7 @@ class Fields:
 
     def inside(self, name: str, node: Node) -> Fields:
         """The fields of a mapping inside this one."""
-        return Fields(node, self.file, self.problems, f"{self.what}, {name}")
+        return Fields(node, self.file, self.problems, f"{self.what}, {name}", self.evidence)
 
     def blocks(self, name: str) -> list[Fields]:
         """A required list of mappings."""

@@ -93,6 +93,7 @@ class SettingEntry:
     what: str
     values: tuple[str, ...]
     kind: str  # list | range | choices | floating | unknown
+    doubtful: Mapping[str, str] = field(default_factory=dict)  # value -> why it may not work
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +139,8 @@ class BoardEntry:
     option_figure: Figure[str] = _NOTHING  # that it adds what it adds, with its evidence
     answers_unclaimed: Figure[str] = _NOTHING  # yes: acknowledges a grant that nobody took, after a while
     dma_buffered: Figure[str] = _NOTHING  # no: its transfers can't wait for the bus
+    order: Figure[tuple[str, ...]] = _NOTHING  # of a set: its markings from its first slot on, where the order matters
+    panel: Figure[tuple[str, ...]] = _NOTHING  # cables to the panel without which it has no plug for what hangs on it
 
     @property
     def title(self) -> str:
@@ -231,6 +234,7 @@ class DriveEntry:
     kg: Figure[Decimal] = _NOTHING
     people: Figure[str] = _NOTHING  # least number to lift it, or movers
     line_device: str = ""  # the device it hangs on, where its controller is in the drive itself
+    chain: tuple[tuple[str, ...], ...] = ()  # where one cable is not enough: the cables of each step, any one of them
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,6 +272,7 @@ class CableEntry:
     rules: Mapping[str, Figure[str]]
     figure: Figure[str]
     notes: str
+    address_bits: Figure[int] = _NOTHING  # of a bus cable: address lines it carries; NotApplicable: not asked of it
     loop: Figure[str] = _NOTHING  # what its wires choose, in the words of a terminal's line: 20 mA or EIA
 
 

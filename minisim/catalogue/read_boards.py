@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from minisim.catalogue.fields import (
     BadValueError,
@@ -105,6 +105,8 @@ def read_board(fields: Fields, name: str) -> BoardEntry:
         option_figure=option.evidence_figure("option", "option") if option else _NOTHING,
         answers_unclaimed=fields.maybe_figure("answers-unclaimed-grants", one_of(YES_NO), _NO),
         dma_buffered=fields.maybe_figure("dma-buffered", one_of(YES_NO), Unknown(f"whether {name} buffers its DMA")),
+        order=fields.maybe_figure("order", words_of, _NOTHING),
+        panel=fields.maybe_figure("panel", words_of, _NOTHING),
     )
     if option:
         option.finish()
@@ -373,5 +375,7 @@ def _setting(item: Fields) -> SettingEntry:
         values, kind = item.read("values", words_of, ()), "list"
     elif node is not None:
         kind = item.word("values", _SETTING_WORDS)
+    nothing: Mapping[str, str] = {}
+    doubtful = item.maybe("doubtful", texts, nothing)
     item.finish()
-    return SettingEntry(name, what, values, kind)
+    return SettingEntry(name, what, values, kind, doubtful)

@@ -51,6 +51,7 @@ def read_drive(fields: Fields, name: str) -> DriveEntry:
         kg=fields.figure("kg", decimal, extra=_SIZE),
         people=fields.maybe_figure("people", text, _NOTHING),
         line_device=line_device,
+        chain=fields.maybe("chain", listed(words_of), ()),
     )
 
 
@@ -81,6 +82,7 @@ def read_cable(fields: Fields, name: str) -> CableEntry:
         rules=fields.figures("rules", text, label="rule "),
         figure=_cable_evidence(fields, kind),
         notes=fields.maybe("notes", text, ""),
+        address_bits=fields.maybe_figure("address-bits", whole, _NOTHING),
         loop=fields.maybe_figure("loop", one_of(LOOPS), _NOTHING),
     )
 

@@ -23,7 +23,7 @@ from minisim.catalogue.read_boards import read_board
 from minisim.catalogue.read_ends import read_cable, read_drive, read_medium, read_rom
 from minisim.catalogue.read_frames import read_backplane, read_chassis, read_supply
 from minisim.catalogue.read_profiles import read_profile, read_row
-from minisim.catalogue.words import KINDS, ONE_OF
+from minisim.catalogue.words import EVIDENCE, KINDS, ONE_OF, OWN_EVIDENCE, OWN_FOLDER
 from minisim.findings import Mark
 from minisim.problems import InputError, Problem, nearest
 from minisim.yamltext import Node, Sequence, parse, read_bytes
@@ -63,6 +63,27 @@ class Catalogue:
         self._twice: dict[tuple[str, str], Path] = {}
         self._entries: dict[tuple[str, str], object] = {}
         self._rows: tuple[ProfileRow, ...] | None = None
+        self._beside: dict[Path, Catalogue] = {}
+
+    def beside(self, path: str | Path) -> Catalogue:
+        """This catalogue with the owner's own entries for a file: those in the folder `catalogue/` beside it.
+
+        Itself where there is no such folder, or where it holds none of the folders of a catalogue.  The same folder
+        gives the same catalogue each time.
+        """
+        folder = Path(path).parent / OWN_FOLDER
+        if not _is_catalogue(folder):
+            return self
+        folder = folder.resolve()
+        if folder in (root.resolve() for root in self.roots):
+            return self
+        if folder not in self._beside:
+            self._beside[folder] = Catalogue(self.roots[0], (*self.roots[1:], folder))
+        return self._beside[folder]
+
+    def is_own(self, kind: str, name: str) -> bool:
+        """True where an entry is the owner's, not one that comes with the project."""
+        return self.roots[0] not in self.path(kind, name).parents
 
     def ids(self, kind: str) -> tuple[str, ...]:
         """The ids of a folder (`boards`, `backplanes`, ...), from the file names alone."""
@@ -148,18 +169,30 @@ class Catalogue:
             if key in self._twice:
                 message = f'the catalogue has a {ONE_OF[kind]} "{name}" already; give this one a name of its own'
                 raise InputError([Problem(Mark(str(self._twice[key]), 1, 1), message)])
-            self._entries[key] = read_entry(path, kind)
+            self._entries[key] = read_entry(path, kind, own=self.is_own(kind, name))
         return self._entries[key]
 
 
-def read_entry(path: Path, kind: str) -> object:
-    """One file of a folder; InputError names every problem in it."""
+def _is_catalogue(folder: Path) -> bool:
+    try:
+        return folder.is_dir() and any((folder / kind).is_dir() for kind in KINDS)
+    except (OSError, ValueError):  # a folder one may not look into; a name no folder can have
+        return False
+
+
+def read_entry(path: Path, kind: str, *, own: bool = False) -> object:
+    """One file of a folder; InputError names every problem in it.  `own`: an owner's, which may say evidence: owner."""
+    return read_entry_bytes(read_bytes(path), path, kind, own=own)
+
+
+def read_entry_bytes(data: bytes, path: Path, kind: str, *, own: bool = False) -> object:
+    """The same for bytes that stand, or shall stand, in the file `path`."""
     name = path.stem
     file = str(path)
-    node, problems = parse(read_bytes(path), file)
+    node, problems = parse(data, file)
     if node is None:
         raise InputError(problems)
-    fields = Fields(node, file, problems, f"{ONE_OF[kind]} {name}")
+    fields = Fields(node, file, problems, f"{ONE_OF[kind]} {name}", OWN_EVIDENCE if own else EVIDENCE)
     written = fields.need("id")
     if written is not None and getattr(written, "text", None) != name:
         fields.say(written, f'the id differs from the name of the file, "{name}"')

@@ -162,6 +162,7 @@ def _drives() -> Schema:
         "rails": free_mapping(number(), RAILS),
         "boards": record(ref("ids")),
         "line": free_mapping(record(either(ref("text"), ref("number"))), ("baud", "loop", "stop-bits")),
+        "chain": list_of(list_of(ref("id"), 1), 1),
         "needs": mapping({"device": ref("id")}, {"break": text, "line-at": text}),
         "notes": ref("text"),
     }
@@ -180,7 +181,13 @@ def _cables() -> Schema:
         "rules": free_mapping(record(either(ref("text"), ref("number")))),
         "evidence": mapping({"kind": evidence_only()}),
     }
-    return mapping(required, {"interlock": record(ref("text")), "loop": record(one_of(LOOPS)), "notes": ref("text")})
+    optional = {
+        "interlock": record(ref("text")),
+        "loop": record(one_of(LOOPS)),
+        "address-bits": record({"enum": ["18", "22", 18, 22]}),
+        "notes": ref("text"),
+    }
+    return mapping(required, optional)
 
 
 def _media() -> Schema:

@@ -134,7 +134,7 @@ def _setting() -> Schema:
         list_of(ref("text"), 1),
         mapping({"from": ref("text"), "to": ref("text")}),
     )
-    return mapping({"name": ref("id"), "what": ref("text"), "values": values})
+    return mapping({"name": ref("id"), "what": ref("text"), "values": values}, {"doubtful": free_mapping(ref("text"))})
 
 
 def _jumpers() -> Schema:
@@ -187,5 +187,7 @@ def boards() -> Schema:
         "uses-spare-lines": yes_no(),
         "answers-unclaimed-grants": yes_no(),
         "dma-buffered": yes_no(),
+        "order": record(list_of(ref("text"), 2)),
+        "panel": record(list_of(ref("id"), 1)),
     }
     return mapping(required, optional)

@@ -23,6 +23,12 @@ ONE_OF = {
 EVIDENCE = tuple(word.value for word in Evidence if word not in (Evidence.OWNER, Evidence.ASSUMED))
 """Evidence words a catalogue file may use: `owner` and `assumed` belong to loadouts."""
 
+OWN_EVIDENCE = (*EVIDENCE, Evidence.OWNER.value, Evidence.ASSUMED.value)
+"""Evidence words of an owner's own entries: `owner` for what was measured or read on it, `assumed` for a guess."""
+
+OWN_FOLDER = "catalogue"
+"""Name of the folder of own entries that is looked for beside a loadout or list."""
+
 UNKNOWN = "unknown"
 NONE = "none"
 YES_NO = ("yes", "no")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -61,6 +62,7 @@ EXIT_CODES = "Exit code: 0 yes, 1 no, 2 the input can't be used, 130 interrupted
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code; no traceback for anything a user can cause."""
     _fill_closed_streams()
+    _allow_any_letter()
     try:
         code = _dispatch(list(sys.argv[1:] if argv is None else argv))
         sys.stdout.flush()
@@ -115,6 +117,13 @@ def _fill_closed_streams() -> None:
     for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
         if getattr(sys, name) is None:
             setattr(sys, name, open(os.devnull, mode))  # noqa: PTH123, SIM115  # kept open to the end
+
+
+def _allow_any_letter() -> None:
+    """A terminal may lack letters that a file has: those are shown by their codes, none stops the command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def _give_up_output() -> None:

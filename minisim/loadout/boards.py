@@ -41,6 +41,7 @@ def _board(context: Context, key: Value, place: PlaceText, got: Got) -> Placed |
         rows=place.rows,
         board=described or board_id,
         item=got.text("item"),
+        order=got.texts("order"),
         options=_options(context, got, entry),
         settings=_settings(context, got, entry),
         roms=_roms(context, got, entry),

@@ -82,7 +82,7 @@ def _supply(got: Got) -> SupplyDescribed | None:
 
 def _units(context: Context, got: Got, box_id: str, index: Index, *, first: bool) -> tuple[Unit, ...]:
     if got.wrote("units"):
-        for name in ("slots", "wires", "regulators", "joined-by"):
+        for name in ("slots", "wires", "regulators", "memory-volts", "joined-by"):
             if got.wrote(name):
                 context.say(got.marks[name], f"{name}: stands beside units; write it inside the unit")
         index.whole = index.whole and "units" in got
@@ -120,6 +120,7 @@ def _unit(context: Context, got: Got, name: tuple[str, str], index: Index, *, fi
         wires_marks=marks,
         regulators=feeds,
         regulators_marks=feed_marks,
+        memory_volts=got.text("memory-volts"),
     )
 
 

@@ -48,6 +48,12 @@ def _cable(context: Context, got: Got, index: Index) -> CableEnd:
         write_protect=got.value("write-protect", bool) is True,
         mark=got.mark,
         media_mark=got.at("media"),
+        bits=got.text("bits"),
+        parity=got.text("parity"),
+        stop_bits=got.text("stop-bits"),
+        wiring=got.text("wiring"),
+        loop=got.text("loop"),
+        through=got.texts("through"),
     )
 
 

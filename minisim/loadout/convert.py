@@ -76,6 +76,10 @@ class Got:
         part = self.parts.get(name)
         return (item for item in part if isinstance(item, Value)) if isinstance(part, list) else iter(())
 
+    def texts(self, name: str) -> tuple[str, ...]:
+        """The texts of a list under a key."""
+        return tuple(item.text for item in self.values(name))
+
     def pairs(self, name: str) -> list[Pair]:
         """The entries of a map under a key."""
         part = self.parts.get(name)

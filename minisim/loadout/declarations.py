@@ -16,6 +16,12 @@ VERSION = "1"
 STATES = ("planned", "as-found")
 HEIGHTS = ("single", "dual", "quad", "hex")
 RAILS = ("+5", "+5 standby", "+12", "-12", "+15", "-15", "+20", "-5")
+CHARACTER_BITS = ("5", "6", "7", "8")
+PARITIES = ("none", "odd", "even", "mark", "space")
+STOP_BITS = ("1", "1.5", "2")
+WIRINGS = ("current-loop", "eia")
+LOOP_SIDES = ("active", "passive")
+MEMORY_VOLTS = ("12", "15")
 TERMINAL = "terminal"
 """What a cable may lead to beside a drive of the catalogue."""
 
@@ -65,6 +71,11 @@ BOARD = Record(
             required=True,
         ),
         Key("item", f.LOOSE_TEXT, "name of this very piece in the owner's stock"),
+        Key(
+            "order",
+            ListOf(f.LOOSE_TEXT, "a list of markings"),
+            "of a set of boards: the numbers on their handles, from its first slot on",
+        ),
         Key("options", ListOf(f.LOOSE_TEXT, "a list of options"), "processor options fitted, such as [eis, fpp]"),
         Key("settings", MapOf(f.LOOSE_TEXT, f.RAW_TEXT, "a mapping of settings"), "switches and jumpers by name"),
         Key(
@@ -102,6 +113,11 @@ _UNIT_KEYS = (
         "regulators",
         MapOf(SLOTS, f.NAME, "a mapping of slots to names"),
         "which +5 regulator of the box feeds each slot, by a name of your own; a single slot goes before a range",
+    ),
+    Key(
+        "memory-volts",
+        f.choice("volts on the memory pins", MEMORY_VOLTS),
+        "volts on the memory pins of its modified and extended slots, as measured without boards: 12 or 15",
     ),
     Key("joined-by", JOINT, "how this unit hangs on the one before it"),
     Key("slots", MapOf(PLACE, BOARD, "a mapping of places to boards"), "what stands in each place: 2AB, 3CF, 4 or 1-2"),
@@ -150,6 +166,18 @@ CABLE_END = Record(
         ),
         Key("cable", IdOf("cables", "cable"), "the cable kind: an id of the catalogue"),
         Key("baud", f.count("a speed in baud", 1, 1_000_000), "speed of what hangs on it, in baud"),
+        Key("bits", f.choice("bits of a character", CHARACTER_BITS), "bits of a character, as what hangs on it is set"),
+        Key("parity", f.choice("parity", PARITIES), "parity, as what hangs on it is set"),
+        Key("stop-bits", f.choice("stop bits", STOP_BITS), "stop bits, as what hangs on it is set"),
+        Key("wiring", f.choice("wiring", WIRINGS), "current loop or voltage levels, as what hangs on it is wired"),
+        Key(
+            "loop", f.choice("side of a loop", LOOP_SIDES), "of a current loop: does what hangs on it feed it (active)"
+        ),
+        Key(
+            "through",
+            ListOf(IdOf("cables", "cable"), "a list of cables"),
+            "further cables of the chain, from the board on, such as that to a panel",
+        ),
         Key("media", f.TEXT, "file of the medium put in, relative to the folder of the loadout"),
         Key("write-protect", f.ON_OFF, "write-protect switch of the drive; off if not given"),
     ),

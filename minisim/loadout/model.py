@@ -75,6 +75,7 @@ class Placed:
     settings: Mapping[str, Setting]
     roms: tuple[RomFitted, ...]
     mark: Mark  # of the place key: findings about the board point here
+    order: tuple[str, ...] = ()  # of a set: the numbers on its handles from its first slot on; (): not stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +102,7 @@ class Unit:
     wires_marks: Mapping[int, Mark] = field(default_factory=dict)
     regulators: Mapping[int, str] = field(default_factory=dict)  # slot -> name of the +5 regulator that feeds it
     regulators_marks: Mapping[int, Mark] = field(default_factory=dict)
+    memory_volts: str = ""  # on the memory pins of its slots, as measured; "": not stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +141,12 @@ class CableEnd:
     write_protect: bool
     mark: Mark
     media_mark: Mark
+    bits: str = ""  # of a character, as what hangs on it is set; "": not stated, as with the next ones
+    parity: str = ""
+    stop_bits: str = ""
+    wiring: str = ""  # current-loop | eia
+    loop: str = ""  # active | passive: who feeds a current loop
+    through: tuple[str, ...] = ()  # further cables of the chain, from the board on
 
 
 @dataclass(frozen=True, slots=True)

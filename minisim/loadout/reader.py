@@ -31,13 +31,19 @@ def read_loadout(
     Media and ROM images are looked for in the folder of the file, or in `media_root` where one is given, and never
     outside of it.  Raises LoadoutError, which lists every problem with its place.
     """
-    data = _bytes(path)
+    return read_loadout_bytes(read_bytes_of_loadout(path), path, catalogue=catalogue, media_root=media_root)
+
+
+def read_loadout_bytes(
+    data: bytes, path: str | Path, *, catalogue: Catalogue | None = None, media_root: str | Path | None = None
+) -> Loadout:
+    """The same for bytes that stand, or shall stand, in the file `path`."""
     tree = _tree(path, media_root)
     node, problems = parse(data, str(path))
     other = another_kind(node) if node is not None else None
     if node is None or other is not None:
         raise _refusal([*problems, *([other] if other else [])])
-    context = Context(catalogue or Catalogue(), tree, problems)
+    context = Context((catalogue or Catalogue()).beside(path), tree, problems)
     try:
         loadout = _loadout(context, node, path, hashlib.sha256(data).hexdigest())
     except TooManyProblemsError:
@@ -58,7 +64,8 @@ def _refusal(problems: list[Problem]) -> LoadoutError:
     return LoadoutError(replace(problem, message=printable(problem.message)) for problem in shown)
 
 
-def _bytes(path: str | Path) -> bytes:
+def read_bytes_of_loadout(path: str | Path) -> bytes:
+    """The bytes of the file; LoadoutError where it can't be read or is too large for a loadout."""
     try:
         data = read_bytes(path)
     except InputError as error:

@@ -94,6 +94,8 @@ def _unit(unit: Unit) -> Iterator[str]:
         yield f"wires: {_inline({kind: _by_slot(states, f.IN_OUT) for kind, states in unit.wires.items()})}"
     if unit.regulators:
         yield f"regulators: {_by_slot(unit.regulators, f.NAME)}"
+    if unit.memory_volts:
+        yield f"memory-volts: {unit.memory_volts}"
     if unit.placed:
         yield "slots:"
         yield from (f"  {placed.place}: {_placed(placed)}" for placed in unit.placed)
@@ -124,6 +126,7 @@ def _placed(placed: Placed) -> str:
         {
             "board": placed.board if isinstance(placed.board, str) else f"{{describe: {_described(placed.board)}}}",
             "item": text(placed.item) if placed.item else None,
+            "order": f"[{', '.join(text(marking) for marking in placed.order)}]" if placed.order else None,
             "options": f"[{', '.join(text(option) for option in placed.options)}]" if placed.options else None,
             "settings": _inline(settings) if settings else None,
             "roms": _inline({f.show_register_address(rom.at): _rom(rom) for rom in placed.roms})
@@ -175,6 +178,12 @@ def _cable(end: CableEnd) -> str:
             "to": end.to,
             "cable": end.cable,
             "baud": None if end.baud is None else str(end.baud),
+            "bits": end.bits or None,
+            "parity": end.parity or None,
+            "stop-bits": end.stop_bits or None,
+            "wiring": end.wiring or None,
+            "loop": end.loop or None,
+            "through": f"[{', '.join(end.through)}]" if end.through else None,
             "media": text(end.media_text) if end.media_text else None,
             "write-protect": "on" if end.write_protect else None,
         }

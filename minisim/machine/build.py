@@ -35,7 +35,7 @@ def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue |
     from minisim.checking import check_wired
     from minisim.wiring.resolve import resolve
 
-    catalogue = catalogue or Catalogue()
+    catalogue = (catalogue or Catalogue()).beside(loadout.path)
     wired = resolve(loadout, catalogue)
     report = check_wired(wired)
     refuse(report, allow)

@@ -27,6 +27,8 @@ from minisim.wiring.model import (
 T = TypeVar("T")
 
 IO_PAGE = 0o760000  # first address of the I/O page in the 18-bit form
+FLOATING, FLOATING_VECTORS = 0o10, 0o300  # where floating addresses (as offsets in it) and vectors begin
+FLOATING_SPACE = 0o4000
 CONSOLE = 0o17560  # offset of the console line in it
 BUS_NAMES = {"mux": "multiplexed bus", "sep": "separate-line bus"}
 MEMORY_16 = 0o200000  # bytes every backplane can address
@@ -166,6 +168,18 @@ def pairs(things: tuple[T, ...]) -> Iterator[tuple[T, T]]:
     for index, later in enumerate(things):
         for earlier in things[:index]:
             yield earlier, later
+
+
+def only_by_order(wired: Wired, registers: WiredRegisters, switch: str) -> bool:
+    """Is its floating "address" or "vector" only what the order of kinds asks for, and its switches are not told of?"""
+    board = wired.boards[registers.board]
+    if switch not in board.entry.settings or switch in board.placed.settings:
+        return False
+    figure, first = (registers.base, FLOATING) if switch == "address" else (registers.vector, FLOATING_VECTORS)
+    wanted = registers.computed if switch == "address" else registers.computed_vector
+    if not isinstance(figure, Known) or not isinstance(wanted, Known):
+        return False
+    return first <= figure.peek == wanted.peek < first + FLOATING_SPACE
 
 
 def answers_console(registers: WiredRegisters) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import importlib
 import inspect
+import sys
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -92,7 +93,7 @@ def rule(
     """
 
     def decorate(check: Check) -> Rule:
-        doc = inspect.getdoc(inspect.getmodule(check)) or ""
+        doc = (sys.modules[check.__module__].__doc__ or "").strip()
         return Rule(id, slug, severity, tuple(needs), tuple(sources), explains, check, doc, check.__module__)
 
     return decorate

@@ -59,7 +59,7 @@ def _wants(wired: Wired, board: WiredBoard, kind: GrantKind) -> bool | None:
 
 
 def turnarounds(wired: Wired) -> tuple[WiredBoard, ...]:
-    """Terminators that turn an unclaimed grant around; all of them stand behind the last position."""
+    """Terminators that turn an unclaimed grant around; such a board stands behind the position of its own slot."""
     return tuple(board for board in wired.boards if says(board.entry.turnaround, f"turnaround of {short(board)}"))
 
 
@@ -106,8 +106,10 @@ def open_hops(wired: Wired, chain: GrantChain, *, empty_only: bool) -> tuple[Hop
 
 
 def suffering(wired: Wired, chain: GrantChain, hop: Hop) -> tuple[WiredBoard, ...]:
-    """Whom an open position of the separate-line bus harms: users behind it, and turnaround terminators."""
-    return (*users_behind(wired, chain, hop), *turnarounds(wired))
+    """Whom an open position of the separate-line bus harms: users behind it, and turnaround terminators behind it."""
+    at = next((unit.index for unit in wired.units if (unit.box, unit.id) == (hop.place.box, hop.place.unit)), 0)
+    behind = (one for one in turnarounds(wired) if (one.unit, one.place.slots[0]) >= (at, hop.place.slots[0]))
+    return (*users_behind(wired, chain, hop), *behind)
 
 
 def counted_down(wired: Wired, chain: GrantChain) -> tuple[Hop, ...]:

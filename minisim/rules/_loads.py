@@ -8,9 +8,11 @@ from decimal import Decimal
 from minisim.known import Evidence, Figure, Known, NotApplicable, Part, Total, total
 from minisim.rules._facts import known, need, short
 from minisim.rules._load_table import FULL, NONE, WEAK
-from minisim.wiring.ends import BOTH_SEGMENTS
+from minisim.wiring.ends import BOTH_SEGMENTS, NEAR
 from minisim.wiring.model import Wired, WiredBox, WiredTerminator, WiredUnit
 from minisim.wiring.places import label
+
+MODIFIED = "modified"
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +91,7 @@ def end_of(wired: Wired, side: str) -> End:
     """The strongest terminator at the `near` or `far` end.  A strength nobody knows counts as none, and is named."""
     words, unknown = [NONE], []
     for one in wired.terminators:
-        if one.at_end != side:
+        if one.at_end != side and not (side == NEAR and stands_as_made(wired, one)):
             continue
         name = terminator_name(wired, one)
         word = known(one.strength, f"terminator of {name}")
@@ -98,6 +100,12 @@ def end_of(wired: Wired, side: str) -> End:
         elif not isinstance(one.strength, NotApplicable) and word != "no":
             unknown.append(f"terminator of {name}")
     return End(max(words, key=(NONE, WEAK, FULL).index), tuple(unknown))
+
+
+def stands_as_made(wired: Wired, one: WiredTerminator) -> bool:
+    """A terminator made for modified slots, in one of the first unit: it ends the bus there, one to a machine."""
+    board = wired.boards[one.board] if one.board is not None else None
+    return board is not None and board.unit == 0 and MODIFIED in board.kinds and MODIFIED in board.entry.slots
 
 
 def terminator_name(wired: Wired, one: WiredTerminator) -> str:

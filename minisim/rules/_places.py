@@ -90,6 +90,17 @@ def suits(board: WiredBoard) -> bool:
     return not off_the_bus(board) and any(kind in board.entry.slots for kind in board.kinds)
 
 
+def odd_slots(wired: Wired, board: WiredBoard) -> tuple[int, ...]:
+    """Slots of a set whose kind is none it may stand in, where other slots of it are right."""
+    if len(board.place.slots) < 2 or not board.entry.slots:
+        return ()
+    kinds: dict[int, set[str]] = {}
+    for part in wired.slots:
+        if board.index in part.boards and part.place.slots:
+            kinds.setdefault(part.place.slots[0], set()).update(part.kinds.values())
+    return tuple(slot for slot in board.place.slots if kinds.get(slot) and not kinds[slot] & set(board.entry.slots))
+
+
 def off_the_bus(board: WiredBoard) -> bool:
     """Does it stand on the rows of a private-link slot that link neighbours instead of carrying the bus?"""
     return "private-link" in board.kinds and board.rows == "CD"

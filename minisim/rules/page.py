@@ -9,7 +9,7 @@ from pathlib import Path
 
 from minisim.formatters import JSON_SHAPE
 from minisim.rules._cautions import CAUTIONS
-from minisim.rules._disputes import DISPUTES
+from minisim.rules._disputes import DISPUTES, Dispute
 from minisim.rules._framework import HEADINGS, Rule, all_rules
 from minisim.sources import Source, read_sources
 
@@ -92,19 +92,34 @@ def index_page(rules: list[Rule]) -> str:
     return _INDEX_HEAD + "\n".join(rows) + "\n"
 
 
+_DISPUTES_HEAD = """# Points on which documents differ
+
+A finding that rests on one of these names it with both readings and the test that tells them apart. The keys in
+brackets are those of the [sources](../../sources.md).
+"""
+
+
 def disputes_page() -> str:
-    """The questions on which sources differ."""
-    rows = [f"| {number} | {text} |" for number, text in DISPUTES.items()]
-    head = "# Disputed figures\n\nA finding that rests on one of these names it, and the reading taken."
-    return f"{head}\n\n| Number | Question and reading |\n|---|---|\n" + "\n".join(rows) + "\n"
+    """The questions on which sources differ, each with its readings and the test that decides."""
+    return "\n".join([_DISPUTES_HEAD, *(_dispute(one) for one in DISPUTES.values())])
+
+
+def _dispute(one: Dispute) -> str:
+    question = one.question[0].upper() + one.question[1:]
+    return (
+        f"## {one.number}\n\n{question}.\n\n- Taken here: {one.taken}.\n- Otherwise: {one.other}.\n"
+        f"- What decides: {one.test}.\n"
+    )
 
 
 _JSON_HEAD = """# The output of `minisim check --json`
 
 One object. `files` holds a report for each loadout that could be read: `worst` is the worst severity the owner has not
 accepted (null where there is none), `findings` stand worst first, `outcomes` tell how every rule ended for every
-subject, `not_known` names what is missing, each thing once. `unusable` holds the errors of files that could not be
-read. The JSON Schema:
+subject, `not_known` names what is missing, each thing once; `disputes` holds every point on which documents differ that
+one of these rests on: both readings, which one is taken, and the test that decides. `state` and `modifications` are
+those of the loadout, `head` holds the lines that stand above the findings of one stage (`--stage`). `unusable` holds
+the errors of files that could not be read. The JSON Schema:
 """
 
 

@@ -39,6 +39,7 @@ def _cable(
         registers=next(iter(lines), None),
         drive=catalogue.drive(end.to),  # the word terminal is the id of an entry as well
         cable=catalogue.cable(end.cable) if end.cable else None,
+        through=tuple(catalogue.cable(one) for one in end.through),
     )
 
 

@@ -224,6 +224,8 @@ class WiredUnit:
     cable: str = ""  # its kind, an id of the catalogue
     regulators: Mapping[int, str] = field(default_factory=dict)  # slot -> the +5 regulator that feeds it, where stated
     regulators_marks: Mapping[int, Mark] = field(default_factory=dict)
+    cable_bits: Figure[int] = _NOTHING  # address lines of that cable; NotApplicable: of no cable that leaves some out
+    memory_volts: Figure[str] = _NOTHING  # on the memory pins of its slots: as the owner measured, else by its entry
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,6 +248,7 @@ class WiredCable:
     registers: int | None  # index into Wired.registers of the line it leaves, where that is a serial line
     drive: DriveEntry
     cable: CableEntry | None
+    through: tuple[CableEntry, ...] = ()  # further cables of the chain, from the board on
 
 
 @dataclass(frozen=True, slots=True)

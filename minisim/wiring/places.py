@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from minisim.catalogue.model import BackplaneEntry, BoardEntry
-from minisim.known import Part, total
+from minisim.known import Evidence, Known, NotApplicable, Part, total
 from minisim.loadout.model import Described, Loadout, Placed, Unit
 from minisim.wiring.cables import length_of
 from minisim.wiring.describe import entry_of
@@ -67,8 +67,10 @@ def _unit(
     length = length_of(unit.joined_by, f"{box}/{unit.id}", catalogue)
     kind = unit.joined_by.cable if unit.joined_by else ""
     return WiredUnit(
-        index, box, unit.id, entry, joined, loads, unit.mark, length, kind, unit.regulators, unit.regulators_marks
-    )
+        index, box, unit.id, entry, joined, loads, unit.mark, length, kind, unit.regulators, unit.regulators_marks,
+        catalogue.cable(kind).address_bits if kind else NotApplicable(),
+        Known(unit.memory_volts, Evidence.OWNER) if unit.memory_volts else entry.memory_rail,
+    )  # fmt: skip
 
 
 def _boards(

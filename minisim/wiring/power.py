@@ -95,7 +95,7 @@ def _watts_rating(box: Box, supply: SupplyEntry | None) -> Figure[Decimal]:
 
 def _memory_rail(board: WiredBoard, layout: Layout) -> str:
     """Volts on the memory pins of the backplane, 12 or 15; nothing where unknown."""
-    rail = layout.units[board.unit].entry.memory_rail
+    rail = layout.units[board.unit].memory_volts
     return rail.peek if isinstance(rail, Known) else ""
 
 

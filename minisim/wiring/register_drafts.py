@@ -21,7 +21,6 @@ LINE_STEP = 0o10
 """Bytes of registers, and of vectors, from one serial line to the next [serial-boards-wiki]."""
 
 SERIAL = "serial-line"
-_PARITY = "memory-parity"
 _CLOCK_DEVICES = {"line-clock": "clock", "event-line": "event-line"}  # device -> the switch that takes it away
 
 
@@ -173,22 +172,22 @@ def _fixed_beside(board: WiredBoard, entry: RegistersEntry) -> bool:
     return entry.vector_at.fixed is not None and any(one.vector_at.fixed is None for one in others)
 
 
-def parity_places(drafts: list[Draft]) -> list[Draft]:
-    """Parity registers are sixteen places, one a board: only one board without a switch can have the usual one."""
-    taken = {_place(draft) for draft in drafts if _is_parity(draft) and draft.base_mark}
+def usual_places(drafts: list[Draft]) -> list[Draft]:
+    """Boards without a word on their switches: one at most can have the usual place, where no other of its kind is."""
+    taken = {(draft.entry.device, _place(draft)) for draft in drafts if not _is_usual(draft)}
     done = []
     for draft in drafts:
-        if _is_parity(draft) and draft.base_mark is None:
-            if _place(draft) in taken:
-                draft = replace(draft, base=Unknown("which of the sixteen parity registers the board has"))
-            else:
-                taken.add(_place(draft))
+        if _is_usual(draft):
+            at = draft.entry.device, _place(draft)
+            if at in taken:
+                draft = replace(draft, base=Unknown(f"which of its places the {draft.entry.device} has"))
+            taken.add(at)
         done.append(draft)
     return done
 
 
-def _is_parity(draft: Draft) -> bool:
-    return draft.entry.device == _PARITY and bool(draft.entry.at.choices) and isinstance(draft.base, Known)
+def _is_usual(draft: Draft) -> bool:
+    return draft.base_mark is None and bool(draft.entry.at.choices) and isinstance(draft.base, Known)
 
 
 def _place(draft: Draft) -> int | None:

@@ -14,14 +14,14 @@ from minisim.catalogue.model import RegistersEntry
 from minisim.known import Figure, Known, NotApplicable, Unknown
 from minisim.wiring.model import WiredRegisters, WiredVector
 from minisim.wiring.places import Layout
-from minisim.wiring.register_drafts import SERIAL, Draft, drafts_of, parity_places, records_of
+from minisim.wiring.register_drafts import SERIAL, Draft, drafts_of, records_of, usual_places
 from minisim.wiring.register_kinds import computed_addresses, computed_vectors, with_base
 
 
 def wire_registers(layout: Layout, order: Mapping[int, int]) -> tuple[WiredRegisters, ...]:
     """All registers of a machine, in the order of the boards. `order` gives each board's place along the bus."""
     drafts = [draft for board in layout.boards for draft in drafts_of(board, order.get(board.index, 0))]
-    drafts = parity_places(drafts)
+    drafts = usual_places(drafts)
     computed, extra = computed_addresses(drafts)
     drafts = [with_base(draft, computed.get(index)) for index, draft in enumerate(drafts)]
     vectors = computed_vectors(drafts, extra)

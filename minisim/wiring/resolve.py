@@ -28,7 +28,7 @@ def resolve(loadout: Loadout, catalogue: Catalogue | None = None) -> Wired:
     Raises InputError only for a broken description beside a ROM image (`boot.rom.yaml`); everything else the reader
     of the loadout has looked at already.
     """
-    catalogue = catalogue or _own_catalogue()
+    catalogue = _with_owners(catalogue or _own_catalogue(), loadout)
     layout = lay_out(loadout, catalogue)
     chains = grant_chains(layout)
     registers = wire_registers(layout, bus_order(layout, chains[0]))
@@ -65,6 +65,13 @@ def _own_catalogue() -> Catalogue:
     from minisim.catalogue import Catalogue as Reader
 
     return Reader()
+
+
+def _with_owners(catalogue: Catalogue, loadout: Loadout) -> Catalogue:
+    """The catalogue with the owner's entries that lie beside the loadout, where it can look for them."""
+    from minisim.catalogue import Catalogue as Reader
+
+    return catalogue.beside(loadout.path) if isinstance(catalogue, Reader) else catalogue
 
 
 def bus_order(layout: Layout, chain: GrantChain) -> dict[int, int]:

@@ -64,7 +64,7 @@ def machine(**changes: Any) -> dict[str, Any]:
         {"box": {"units": []}},
         {"box": {"slots": {"2ab": {"board": "grant-card"}}}},
         {"board": {"board": "serial-line"}},
-        {"board": {"settings": {"parity": "even"}}},
+        {"board": {"settings": {"colour": "even"}}},
         {"board": {"settings": {"address": "17756 0"}}},
         {"board": {"settings": {"baud": 19200}}},
         {"board": {"settings": {"wiring": "loop"}}},

@@ -225,13 +225,11 @@ def test_sarif_names_rule_level_and_line(capsys: pytest.CaptureFixture[str]) -> 
 def test_github_annotates_the_line(capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = run(capsys, HOLE, "--format", "github")
     first, second = out.splitlines()
-    assert first.startswith(f"::error file={HOLE},line=11,col=7,title=GRANT-001 bus-grant-gap::[main/a/2AB] ")
+    assert first.startswith(f"::error file={HOLE},line=11,col=7,title=fault GRANT-001 bus-grant-gap::[main/a/2AB] ")
     assert second.startswith("::notice ")
 
 
-def test_html_stands_alone_and_escapes_what_the_owner_wrote(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_html_stands_alone_and_escapes_what_the_owner_wrote(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "x.yaml"
     file.write_text(HOLE.read_text("utf-8").replace("name: ", "name: <b>&", 1), "utf-8")
     _, out, _ = run(capsys, file, "--format", "html")

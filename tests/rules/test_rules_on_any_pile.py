@@ -1,44 +1,74 @@
-"""Whatever boards lie in whatever places: no rule crashes, and every finding can be printed in every form."""
+"""Whatever boards lie in whatever places: nothing raises, hangs or takes long, and every finding can be printed."""
 
 from __future__ import annotations
 
+import json
 import random
+import time
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from piles import CATALOGUE, Pile
 
-from minisim.catalogue import Catalogue
 from minisim.checking import check
 from minisim.findings import Report
 from minisim.formatters import FORMATTERS, text
 from minisim.loadout.reader import read_loadout
 from minisim.problems import InputError
 
-CATALOGUE = Catalogue()
-ROWS = ("", "AB", "CD", "D", "CF", "AF", "ABCD")
+LONGEST = 1.0  # seconds of the processor's time for one loadout; a watchdog, no measure: most take a hundredth of it
+SEEDS = st.integers(0, 2**32)
 
 
-def pile(dice: random.Random, folder: Path) -> Report | None:
-    """A machine of boards thrown into places; None where no such place exists."""
-    backplane = dice.choice(CATALOGUE.ids("backplanes"))
-    supply = dice.choice(CATALOGUE.ids("supplies"))
-    slots = [f"{dice.randint(1, 9)}{dice.choice(ROWS)}" for _ in range(dice.randint(0, 8))]
-    kinds = CATALOGUE.ids("boards")
-    boards = "".join(f"      {one}: {{board: {dice.choice(kinds)}}}\n" for one in dict.fromkeys(slots))
-    lines = f"loadout: 1\nname: X\nboxes:\n  - id: main\n    supply: {supply}\n    backplane: {backplane}\n"
+def report_of(seed: int, folder: Path) -> Report | None:
+    """What is said of one pile; None where the reader refuses it, which it must do in order."""
     file = folder / "pile.yaml"
-    file.write_text(lines + (f"    slots:\n{boards}" if boards else ""), "utf-8")
+    file.write_text(json.dumps(Pile(random.Random(seed)).tree()), "utf-8")
     try:
         return check(read_loadout(file, catalogue=CATALOGUE), CATALOGUE)
-    except InputError:
+    except InputError as error:
+        assert str(error)
         return None
 
 
-@pytest.mark.parametrize("seed", range(5))
-def test_no_rule_crashes_on_boards_thrown_together(tmp_path: Path, seed: int) -> None:
-    dice = random.Random(seed)
-    reports = [report for _ in range(60) if (report := pile(dice, tmp_path))]
-    assert len(reports) > 10
-    assert [one.found for report in reports for one in report.findings if one.rule == "INT-001"] == []
+def watched(seed: int, folder: Path) -> Report | None:
+    """The same under the watchdog, with no rule of it crashed."""
+    begun = time.process_time()
+    report = report_of(seed, folder)
+    taken = time.process_time() - begun
+    assert taken <= LONGEST, f"pile {seed} took {taken:.2f} s"
+    assert report is None or [one.found for one in report.findings if one.rule == "INT-001"] == [], f"pile {seed}"
+    return report
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One folder for the file that is written over and over."""
+    return tmp_path_factory.mktemp("piles")
+
+
+@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(seed=SEEDS)
+def test_no_pile_makes_a_rule_raise_hang_or_take_a_second(folder: Path, seed: int) -> None:
+    watched(seed, folder)
+
+
+@pytest.mark.slow
+@settings(max_examples=4000, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(seed=SEEDS)
+def test_no_pile_of_thousands_makes_a_rule_raise_hang_or_take_a_second(folder: Path, seed: int) -> None:
+    watched(seed, folder)
+
+
+def test_most_piles_get_past_the_reader_and_every_report_can_be_printed_in_every_form(tmp_path: Path) -> None:
+    reports = [report for seed in range(60) if (report := watched(seed, tmp_path))]
+    assert len(reports) > 30
     assert text(reports) and text(reports, whole=True)
     assert all(form(reports, ()) for form in FORMATTERS.values())
+
+
+def test_piles_reach_most_rules(tmp_path: Path) -> None:
+    hit = {one.rule for seed in range(60) if (report := watched(seed, tmp_path)) for one in report.findings}
+    assert len(hit) > 35

@@ -192,3 +192,10 @@ def test_a_joint_further_out_hides_no_hole_before_it() -> None:
 def test_memory_beyond_18_bits_of_the_separate_line_bus_is_not_measured_on_pins_of_the_other_bus() -> None:
     one = only("MEM-005/bad-sep.yaml", "MEM-005")
     assert "BC1" not in one.next_measurement and one.sources == ("map-wiki", "extended-slot-wiki")
+
+
+def test_the_board_to_be_set_elsewhere_is_the_one_with_switches(tmp_path: Path) -> None:
+    slots = START + "      2AB: {board: parallel-16-bit, settings: {address: 777514, vector: 200}}\n"
+    found = findings(tmp_path, slots + "      3AB: {board: line-printer-interface}\n")
+    assert found["ADDR-001 main/a/3AB"].fix == "set M7941 (main/a/2AB) to another address (767770 is free)"
+    assert found["VECT-001 main/a/3AB"].fix == "set M7941 (main/a/2AB) to another vector (300 is free)"

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any
 
 import minisim
-from bench import calls, mapping, mix, process, race, report, station
+from bench import calls, checking, mapping, mix, process, race, report, station
 from bench.engines import CORES, PROFILE, BenchError, compiled, compiler, compiler_name, library
 from bench.workloads import LOOPS
 
@@ -62,7 +62,10 @@ def measure() -> None:
     show(["", *report.console_lines(station.console(tuple(CORES)))])
     start, memory = process.start_up(), process.memory_mb()
     show(["", *report.process_lines(start, memory)])
+    large, checked = checking.large(), checking.start_up()
+    show(checking.lines(large, checked))
     rows = report.speed_targets(figures) + report.other_targets(called, clock, mapped, start, memory)
+    rows += checking.targets(large, checked)
     show(["", *report.target_lines(rows)])
 
 

@@ -24,8 +24,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from minisim.findings import Severity
-from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
+from minisim.findings import Mark, Severity
+from minisim.rules import Result, does_not_apply, failed, passed, probe, rule, same_as
 from minisim.rules._facts import known, octal18, registers_subject, short
 from minisim.wiring.model import Wired
 
@@ -41,6 +41,7 @@ END = 0o20000
 )
 def address_outside_io_page(wired: Wired) -> Iterator[Result]:
     """Look where each range of registers begins and ends."""
+    told: set[tuple[int, Mark]] = set()  # one switch moves all lines of a board
     for registers in wired.registers:
         subject, name = registers_subject(wired, registers), short(wired.boards[registers.board])
         base, words = known(registers.base, f"address of {name}"), known(registers.words, f"registers of {name}")
@@ -51,6 +52,10 @@ def address_outside_io_page(wired: Wired) -> Iterator[Result]:
         if not base % 2 and base >= 0 and end <= END:
             yield passed(subject)
             continue
+        if (registers.board, registers.mark) in told:
+            yield same_as(subject, subject)
+            continue
+        told.add((registers.board, registers.mark))
         odd = base % 2 == 1
         yield failed(
             subject,

@@ -29,11 +29,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from minisim.findings import Severity
-from minisim.known import Figure, Unknown
-from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import CONSOLE, board_subject, device_name, known, octal18, registers_subject, short
-from minisim.wiring.model import Wired, WiredBoard
+from minisim.findings import Mark, Severity
+from minisim.known import Evidence, Figure, Known, Unknown
+from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, passed, probe, rule, same_as
+from minisim.rules._facts import (
+    CONSOLE,
+    board_subject,
+    device_name,
+    known,
+    octal18,
+    only_by_order,
+    registers_subject,
+    short,
+)
+from minisim.rules._free import address_hint
+from minisim.wiring.model import Wired, WiredBoard, WiredRegisters
 
 SAME_BITS = "line clock"
 PARITY = "memory parity"
@@ -49,6 +59,8 @@ class _Range:
     start: int
     end: int
     figures: tuple[Figure[int], ...] = ()
+    registers: WiredRegisters | None = None
+    guessed: bool = False  # an unset board at the place the order of kinds would give it
 
     def __str__(self) -> str:
         return f"{octal18(self.start)} to {octal18(self.end - 1)} ({self.what})"
@@ -64,6 +76,7 @@ class _Range:
 def register_ranges_overlap(wired: Wired) -> Iterator[Result]:
     """Compare the range of each device with all before it."""
     seen: list[_Range] = []
+    told: set[tuple[Mark, frozenset[int]]] = set()  # one switch moves all lines of a board onto another board
     for rom in wired.roms:
         board = wired.boards[rom.board]
         seen.append(_Range(board, board_subject(board), "ROM window", rom.base, rom.base + 2 * rom.words))
@@ -72,16 +85,24 @@ def register_ranges_overlap(wired: Wired) -> Iterator[Result]:
         subject, name = registers_subject(wired, registers), short(wired.boards[registers.board])
         base, words = known(registers.base, f"address of {name}"), known(registers.words, f"registers of {name}")
         if base is None or words is None:
+            need = "address" if isinstance(registers.base, Unknown) else "number of registers"
             missing = isinstance(registers.base, Unknown) or isinstance(registers.words, Unknown)
-            yield (
-                not_checked(subject, f"address of the {device_name(registers)} of {name}")
-                if missing
-                else (does_not_apply(subject))
-            )
+            unsure = not_checked(subject, f"{need} of the {device_name(registers)} of {name}")
+            yield unsure if missing else does_not_apply(subject)
             continue
         what, board = device_name(registers), wired.boards[registers.board]
-        mine = _Range(board, subject, what, base, base + 2 * words, (registers.base,))
-        yield _compared(mine, [other for other in seen if _overlap(mine, other)])
+        guessed_ = only_by_order(wired, registers, "address")
+        mine = _Range(board, subject, what, base, base + 2 * words, (registers.base,), registers, guessed_)
+        met = [other for other in seen if _overlap(mine, other)]
+        others = [other for other in met if not other.guessed and not mine.guessed]
+        switch = registers.mark, frozenset(other.board.index for other in others)
+        if met and not others:
+            guessed = [one for one in (mine, *met) if one.guessed]
+            yield not_checked(subject, *(f"address of the {one.what} of {short(one.board)}" for one in guessed))
+        else:
+            yield _compared(wired, mine, others) if switch not in told else same_as(subject, subject)
+        if others and registers.mark != board.mark:
+            told.add(switch)
         seen.append(mine)
 
 
@@ -100,20 +121,28 @@ def _overlap(one: _Range, other: _Range) -> bool:
     return one.start < other.end and other.start < one.end
 
 
-def _compared(mine: _Range, others: list[_Range]) -> Result:
+def _stated(one: _Range) -> bool:
+    return any(isinstance(figure, Known) and figure.evidence is Evidence.OWNER for figure in one.figures)
+
+
+def _compared(wired: Wired, mine: _Range, others: list[_Range]) -> Result:
     if not others:
         return passed(mine.subject)
     first = others[0]
     for other in others:
         for figure in other.figures:
             known(figure, f"address of {short(other.board)}")
+    settable = first if _stated(first) and not _stated(mine) else mine  # a fixed address has no switch
+    hint = address_hint(wired, settable.registers) if settable.registers is not None else ""
     softer = all(SAME_BITS == one.what == mine.what for one in others)
     return failed(
         mine.subject,
         found=f"{mine} overlaps {first} of {short(first.board)}",
         limit="every address must have one owner",
         cause="both boards answer: data are mixed on the lines",
-        fix=f"set {short(mine.board)} to another address" if not softer else "switch one of the two clocks off",
+        fix=f"set {short(settable.board)} to another address{hint}"
+        if not softer
+        else "switch one of the two clocks off",
         next_measurement=_probe(mine, first),
         severity=Severity.DOUBT if softer else None,
         also=tuple(f"{one.what} of {short(one.board)} at line {one.subject.mark.line}" for one in others),

@@ -29,8 +29,8 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.known import Known
 from minisim.rules import Result, Subject, does_not_apply, failed, passed, probe, rule
-from minisim.rules._facts import known, machine_subject, short, words
-from minisim.wiring.model import Wired, WiredBoard, WiredCable
+from minisim.rules._facts import known, machine_subject, names, short, words
+from minisim.wiring.model import Wired, WiredCable
 
 LINES = ("serial-line", "serial-line-modem", "multiplexer", "multiplexer-dma", "multiplexer-16-dma")
 
@@ -57,23 +57,39 @@ def drive_on_wrong_controller(wired: Wired) -> Iterator[Result]:
         there = {entry.device for entry in board.entry.registers}
         boards = known(one.drive.boards, f"boards for {one.drive.id}") if isinstance(one.drive.boards, Known) else None
         if not there & set(able):
-            yield _finding(subject, one, f"a board with {words(wanted)}", board)
+            yield _finding(wired, subject, one, f"a board with {words(wanted)}", able)
         elif boards is not None and board.entry.id not in boards:
-            yield _finding(subject, one, f"one of the boards {', '.join(boards)}", board)
+            yield _finding(wired, subject, one, f"one of the boards {', '.join(boards)}", able)
         else:
             yield passed(subject)
 
 
-def _finding(subject: Subject, one: WiredCable, wanted: str, board: WiredBoard) -> Result:
+def _finding(wired: Wired, subject: Subject, one: WiredCable, wanted: str, able: tuple[str, ...]) -> Result:
+    assert one.board is not None  # a cable from no board has no finding
     return failed(
         subject,
-        found=f"{one.drive.id} hangs on {short(board)}",
+        found=f"{one.drive.id} hangs on {short(wired.boards[one.board])}",
         limit=f"it needs {wanted}",
         cause="the drive does not answer, and signals may meet supplies",
-        fix="hang it on its controller, or fit that",
+        fix=_act(wired, one, wanted, able),
         next_measurement=probe(
             "with power off, follow the cable from the drive to its board and read the number on the handle",
             "the board named here",
             "correct the cable in the loadout",
         ),
+        also=names((wired.boards[one.board],)),
+    )
+
+
+def _act(wired: Wired, one: WiredCable, wanted: str, able: tuple[str, ...]) -> str:
+    """A controller that is there, else that one has to be fitted."""
+    named = one.drive.boards.peek if isinstance(one.drive.boards, Known) else None
+    right = (
+        board
+        for board in wired.boards
+        if {entry.device for entry in board.entry.registers} & set(able) and (named is None or board.entry.id in named)
+    )
+    found = next(right, None)
+    return (
+        f"hang it on its controller ({short(found)})" if found else f"fit its controller ({wanted}) and hang it there"
     )

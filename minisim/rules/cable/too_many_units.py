@@ -56,9 +56,9 @@ def too_many_units(wired: Wired) -> Iterator[Result]:
             continue
         number = sum(1 for other in wired.cables[: index + 1] if _alike(one, other))
         if one.end.unit is not None and one.end.unit >= most:
-            yield _finding(subject, f"unit {one.end.unit} hangs on the board", most, one)
+            yield _finding(wired, subject, f"unit {one.end.unit} hangs on the board", most, one)
         elif number > most:
-            yield _finding(subject, f"this is unit number {number} on the board", most, one)
+            yield _finding(wired, subject, f"this is unit number {number} on the board", most, one)
         else:
             yield passed(subject)
 
@@ -67,18 +67,25 @@ def _alike(one: WiredCable, other: WiredCable) -> bool:
     return one.board == other.board and one.drive.controller == other.drive.controller
 
 
-def _finding(subject: Subject, found: str, most: int, one: WiredCable) -> Result:
+def _finding(wired: Wired, subject: Subject, found: str, most: int, one: WiredCable) -> Result:
     units = one.drive.units
+    taken = {other.end.unit for other in wired.cables if _alike(one, other)}
+    free = next((number for number in range(most) if number not in taken), None)
     return failed(
         subject,
         found=found,
         limit=f"it takes {most}, numbered 0 to {most - 1}" if most > 1 else "it takes one, unit 0",
         cause="the unit never answers, or answers together with another",
-        fix="give the unit a number the controller knows, or hang it on a second controller",
+        fix=f"give the unit number {free}" if free is not None else "hang it on a second controller",
         next_measurement=probe(
             "with the other units off, look at the number plug or switch of the drive and read its status",
             "no answer under any number beyond the last",
             "correct the unit numbers in the loadout",
+        ),
+        also=tuple(
+            f"unit {other.end.unit} at line {other.end.mark.line}"
+            for other in wired.cables
+            if other is not one and _alike(one, other)
         ),
         sources=units.sources if isinstance(units, Known) and units.sources else None,
     )

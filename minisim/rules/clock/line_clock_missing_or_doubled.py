@@ -117,7 +117,7 @@ def _two(subject: Subject, boards: tuple[WiredBoard, ...], boxes: tuple[str, ...
         found=f"{' and '.join(makers)} drive the event line",
         limit="one source only may tick",
         cause="ticks double: the time runs too fast",
-        fix="switch one of them off",
+        fix=f"switch the clock of {short(boards[0])} off",
         next_measurement=probe(
             "run a program that counts interrupts through 100 for ten seconds",
             "about twice 500 or 600",

@@ -28,6 +28,7 @@ from minisim.findings import Severity
 from minisim.known import Unknown
 from minisim.rules import Result, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import CONSOLE, answers_console, known, machine_subject, short
+from minisim.wiring.describe import DESCRIBED_DEVICE
 from minisim.wiring.model import Wired, WiredBoard
 
 LINE = "serial-line"
@@ -37,11 +38,15 @@ LINE = "serial-line"
 def no_console_line(wired: Wired) -> Iterator[Result]:
     """Look for a line at the console's address."""
     subject = machine_subject(wired)
-    if any(answers_console(registers) for registers in wired.registers):
+    if any(answers_console(one) for one in wired.registers if one.device in (LINE, DESCRIBED_DEVICE)):
         yield passed(subject)
         return
     lines = [registers for registers in wired.registers if registers.device == LINE]
     unsure = [short(wired.boards[one.board]) for one in lines if isinstance(one.base, Unknown)]
+    switches = dict.fromkeys(one.board for one in lines if _is_switched(wired.boards[one.board]))
+    if switches:
+        yield not_checked(subject, *(f"console switch of {short(wired.boards[one])}" for one in switches))
+        return
     if unsure:
         yield not_checked(subject, *(f"address of the serial line of {name}" for name in unsure))
         return
@@ -65,6 +70,12 @@ def no_console_line(wired: Wired) -> Iterator[Result]:
             "put that board into the loadout as it is set",
         ),
     )
+
+
+def _is_switched(board: WiredBoard) -> bool:
+    """Does a switch of its own make one of several lines the console, and nobody says how it stands?"""
+    lines = [entry for entry in board.entry.registers if entry.device == LINE and entry.at.choices]
+    return len(lines) > 1 and _can_be_console(board) and "console" not in board.placed.settings
 
 
 def _can_be_console(board: WiredBoard) -> bool:

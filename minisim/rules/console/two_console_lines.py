@@ -27,6 +27,7 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
 from minisim.rules._facts import answers_console, names, registers_subject, short
+from minisim.rules._free import both_hint
 from minisim.wiring.model import Wired, WiredRegisters
 
 
@@ -54,7 +55,8 @@ def two_console_lines(wired: Wired) -> Iterator[Result]:
                 found=f"the board answers as console at 777560, as does {short(board)}",
                 limit="one line only may be the console",
                 cause="both answer: garbage in both directions",
-                fix=f"set {short(wired.boards[registers.board])} to another address and vector",
+                fix=f"set {short(wired.boards[registers.board])} to another address and vector"
+                + both_hint(wired, registers),
                 next_measurement=probe(
                     f"with power off, take out {short(board)}, then type at the other terminal",
                     "it works alone",

@@ -16,7 +16,8 @@ Putting it right
     Fit the map, and let software set its windows: they are off at power-up.
 
 Known limits
-    Whether software sets the windows of a map that is there can't be read from a loadout.
+    Whether software sets the windows of a map that is there can't be read from a loadout: the rule asks for it where a
+    board does DMA.
 
 Sources
     map-wiki: the map, its windows and what they are after power-up.
@@ -27,8 +28,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from minisim.findings import Severity
-from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
-from minisim.rules._facts import known, machine_subject, short, spans
+from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
+from minisim.rules._facts import known, machine_subject, need, says, short, spans, unplaced
 from minisim.wiring.model import Wired
 
 MAP = "map"
@@ -51,8 +52,14 @@ def map_missing_for_large_memory(wired: Wired) -> Iterator[Result]:
         return
     end = max((span.end for span in spans(wired)), default=0)
     choice = wired.processors[0].choice(MAP)
-    if end <= LIMIT or (choice is not None and choice.fitted):
-        yield passed(subject)
+    fitted = choice is not None and choice.fitted
+    if end <= LIMIT:
+        yield not_checked(subject, *unplaced(wired)) if unplaced(wired) and not fitted else passed(subject)
+        return
+    if fitted:
+        users = [short(one) for one in wired.boards if one.entry.processor is None and says(one.entry.dma, "DMA")]
+        windows = need("whether software sets the windows of the map before DMA", users)
+        yield not_checked(subject, windows) if users else passed(subject)
         return
     yield failed(
         subject,

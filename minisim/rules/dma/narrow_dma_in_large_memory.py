@@ -27,8 +27,10 @@ from collections.abc import Iterator
 
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import MEMORY_16, board_subject, known, says, short, spans
+from minisim.rules._facts import MEMORY_16, board_subject, known, names, says, short, spans, unplaced
 from minisim.wiring.model import Wired, WiredBoard
+
+WIDEST = 22  # bits; a board with so many reaches all memory
 
 
 @rule(
@@ -42,21 +44,27 @@ def narrow_dma_in_large_memory(wired: Wired) -> Iterator[Result]:
     """Compare the DMA address of each board with the end of memory."""
     for board in wired.boards:
         subject = board_subject(board)
-        if wired.bus != "mux" or not says(board.entry.dma, f"DMA of {short(board)}"):
+        dma = says(board.entry.dma, f"DMA of {short(board)}") if wired.bus == "mux" else False
+        if dma is False:
             yield does_not_apply(subject)
             continue
         end = max((span.end for span in spans(wired)), default=0)
         if end <= MEMORY_16:
-            yield passed(subject)
+            yield not_checked(subject, *unplaced(wired)) if dma and unplaced(wired) else passed(subject)
+            continue
+        if dma is None:
+            yield not_checked(subject, f"DMA of {short(board)}")
             continue
         bits = known(board.entry.dma_bits, f"DMA address bits of {short(board)}")
         if bits is None:
             yield not_checked(subject, f"DMA address bits of {short(board)}")
         else:
-            yield passed(subject) if end <= 1 << bits else _finding(board, bits, end)
+            unsure = unplaced(wired) if end <= 1 << bits < 1 << WIDEST else ()
+            fits = not_checked(subject, *unsure) if unsure else passed(subject)
+            yield fits if end <= 1 << bits else _finding(wired, board, bits, end)
 
 
-def _finding(board: WiredBoard, bits: int, end: int) -> Result:
+def _finding(wired: Wired, board: WiredBoard, bits: int, end: int) -> Result:
     return failed(
         board_subject(board),
         found=f"the board addresses {bits} bits, memory reaches to {end - 1:o}",
@@ -68,4 +76,5 @@ def _finding(board: WiredBoard, bits: int, end: int) -> Result:
             "the data of the block there",
             "the board addresses more bits: accept the finding and say so",
         ),
+        also=names(wired.boards[span.memory.board] for span in spans(wired) if span.end > 1 << bits),
     )

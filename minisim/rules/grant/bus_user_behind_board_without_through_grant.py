@@ -28,7 +28,7 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import board_subject, known, names, short
-from minisim.rules._grants import passing_of, perhaps_behind, users_behind
+from minisim.rules._grants import passing_of, perhaps_behind, start_of, users_behind
 from minisim.wiring.model import GrantKind, Passes, Wired, WiredBoard
 
 
@@ -44,7 +44,7 @@ def bus_user_behind_board_without_through_grant(wired: Wired) -> Iterator[Result
     chain = wired.chain(GrantKind.INTERRUPT)
     for board in wired.boards:
         subject, (passing, hop) = board_subject(board), passing_of(chain, board)
-        if hop is None:
+        if hop is None or hop.number < start_of(wired, chain):  # no grant comes to a board before the processor
             yield does_not_apply(subject)
             continue
         known(board.entry.passes_grant, f"whether {short(board)} passes the grants")

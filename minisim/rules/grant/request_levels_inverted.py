@@ -16,7 +16,8 @@ Putting it right
     Put the board of the higher level nearer to the processor.
 
 Known limits
-    Which boards watch the higher lines is not known; with a four-level processor the rule then says what is missing.
+    Which boards watch the higher lines is not known; with a four-level processor the rule then says what is missing,
+    as it does of a level nobody knows with a one-level processor.
     The separate-line bus has a chain for each level, and the question does not arise.
 
 Sources
@@ -28,7 +29,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from minisim.findings import Severity
-from minisim.known import Known
+from minisim.known import Known, Unknown
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import board_subject, known, names, short
 from minisim.rules._grants import number_of
@@ -58,8 +59,25 @@ def request_levels_inverted(wired: Wired) -> Iterator[Result]:
         nearer.append((board, level))
     told = {board.index for board, _ in nearer}
     for board in wired.boards:
-        if board.index not in told:
-            yield does_not_apply(board_subject(board))
+        if board.index in told:
+            continue
+        unsure = _has_one_level(wired) and _level_unknown(wired, board) and _behind_one(wired, board, nearer)
+        yield (
+            not_checked(board_subject(board), f"request level of {short(board)}")
+            if unsure
+            else (does_not_apply(board_subject(board)))
+        )
+
+
+def _level_unknown(wired: Wired, board: WiredBoard) -> bool:
+    mine = (one for one in wired.registers if one.board == board.index)
+    return any(isinstance(vector.level, Unknown) for one in mine for vector in one.vectors)
+
+
+def _behind_one(wired: Wired, board: WiredBoard, levelled: list[tuple[WiredBoard, int]]) -> bool:
+    """Does a board of a known level stand nearer to the processor?"""
+    chain = wired.chain(GrantKind.INTERRUPT)
+    return any(0 < number_of(chain, one) < number_of(chain, board) for one, _ in levelled)
 
 
 def _has_one_level(wired: Wired) -> bool:

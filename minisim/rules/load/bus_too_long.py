@@ -94,6 +94,8 @@ def _cable(units: tuple[WiredUnit, ...], number: int) -> Result:
             return _finding(unit, f"the first cable is {amount(length)} m long", f"{amount(least)} m at least")
         return passed(unit_subject(unit))
     first = units[1].cable_m
+    if not isinstance(first, Known) and number == 2:
+        return not_checked(unit_subject(unit), f"length of the cable to {units[1].box}/{units[1].id}")
     apart = MUX_DIFFERENCE_M.named("difference of the cables").value
     if isinstance(first, Known) and abs(first.named("length of the first cable").value - length) < apart:
         both = f"the first cable is {amount(first.peek)} m long, the second {amount(length)} m"

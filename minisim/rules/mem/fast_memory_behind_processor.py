@@ -27,7 +27,7 @@ from collections.abc import Iterator
 
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
-from minisim.rules._facts import board_subject, short
+from minisim.rules._facts import board_subject, names, short
 from minisim.rules._places import position_of
 from minisim.wiring.model import Wired, WiredBoard
 
@@ -66,4 +66,5 @@ def _finding(board: WiredBoard, processor: WiredBoard) -> Result:
             "a slower loop here",
             "the link reaches it here too: accept the finding and say so",
         ),
+        also=names((processor,)),
     )

@@ -2,7 +2,8 @@
 
 What is checked
     Whether the end of each memory board lies within the address bits of its backplane, and on the multiplexed bus of
-    every backplane between it and the processor.  On the separate-line bus only extended slots have more than 18.
+    every backplane and bus cable between it and the processor.  On the separate-line bus only extended slots have more
+    than 18.
 
 Why it matters
     Lines 18 to 21 are not wired in an 18-bit backplane: addresses repeat every 256 KB, low memory is overwritten, and
@@ -34,6 +35,7 @@ from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, 
 from minisim.rules._facts import MEMORY_16, memory_subject, short, span_of
 from minisim.wiring.model import Wired, WiredBoard
 
+CABLE_BITS = 18  # every bus cable has so many
 NO_LIMIT = 64  # bits; more than any bus has
 SEP_BITS: Figure[int] = Known(18, Evidence.SEEN, ("map-wiki",))
 
@@ -55,20 +57,24 @@ def memory_beyond_backplane_width(wired: Wired) -> Iterator[Result]:
         if span.end <= MEMORY_16:
             yield passed(subject)
             continue
-        widths = _widths(wired, board)
+        widths = _widths(wired, board, span.end)
         least = min((width.value for _, width in widths if isinstance(width, Known)), default=NO_LIMIT)
-        unsure = [f"address bits of backplane {name}" for name, width in widths if isinstance(width, Unknown)]
+        unsure = [f"address bits of {name}" for name, width in widths if isinstance(width, Unknown)]
         if span.end > 1 << least:
             yield _finding(wired, subject, short(board), span.end, least)
         else:
             yield not_checked(subject, *unsure) if unsure else passed(subject)
 
 
-def _widths(wired: Wired, board: WiredBoard) -> list[tuple[str, Figure[int]]]:
+def _widths(wired: Wired, board: WiredBoard, end: int) -> list[tuple[str, Figure[int]]]:
     unit = wired.units[board.unit]
     if wired.bus == "sep":
-        return [(f"{unit.box}/{unit.id}", unit.entry.address_bits if "extended" in board.kinds else SEP_BITS)]
-    return [(f"{one.box}/{one.id}", one.entry.address_bits) for one in wired.units[: board.unit + 1]]
+        return [(f"backplane {unit.box}/{unit.id}", unit.entry.address_bits if "extended" in board.kinds else SEP_BITS)]
+    way = wired.units[: board.unit + 1]
+    cables = [
+        (f"the cable to {one.box}/{one.id}", one.cable_bits) for one in way if one.cable and end > 1 << CABLE_BITS
+    ]
+    return [(f"backplane {one.box}/{one.id}", one.entry.address_bits) for one in way] + cables
 
 
 def _finding(wired: Wired, subject: Subject, name: str, end: int, bits: int) -> Result:

@@ -50,8 +50,8 @@ def memory_over_io_page(wired: Wired) -> Iterator[Result]:
     machine = machine_subject(wired).place
     for memory in wired.memories:
         subject, span = memory_subject(wired, memory), span_of(wired, memory)
-        if span is None or not wired.processors:
-            yield does_not_apply(subject)  # MEM-002 says what is missing
+        if span is None or len(wired.processors) != 1:
+            yield does_not_apply(subject)  # MEM-002 says what is missing, SLOT-011 which processor is too many
         elif span.end <= limit:
             yield passed(subject)
         else:

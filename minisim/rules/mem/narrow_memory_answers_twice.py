@@ -30,7 +30,7 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.known import Known
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import known, memory_subject, short, spans
+from minisim.rules._facts import known, memory_subject, names, short, spans, unplaced
 from minisim.wiring.addresses import address_bits
 from minisim.wiring.model import Wired, WiredMemory
 
@@ -54,7 +54,10 @@ def narrow_memory_answers_twice(wired: Wired) -> Iterator[Result]:
         others = (span.end for span in spans(wired) if span.memory.board != memory.board)
         end = min(max(others, default=0), 1 << address_bits(wired))  # what lies higher is never addressed
         bits = known(board.entry.address_bits, f"address bits of {short(board)}")
-        if end <= 1 << 16:
+        unsure = unplaced(wired) if end <= 1 << (bits or 16) < 1 << MOST else ()
+        if unsure:
+            yield not_checked(subject, *unsure)
+        elif end <= 1 << 16:
             yield passed(subject)
         elif bits is None:
             yield not_checked(subject, f"address bits of {short(board)}")
@@ -79,4 +82,9 @@ def _finding(wired: Wired, memory: WiredMemory, bits: int, end: int) -> Result:
             "the board decodes more bits: accept the finding and say so",
         ),
         sources=("mos-memory-wiki",) if bits == 18 else (),
+        also=names(
+            wired.boards[span.memory.board]
+            for span in spans(wired)
+            if span.end > 1 << bits and span.memory is not memory
+        ),
     )

@@ -28,7 +28,7 @@ from collections.abc import Iterator
 
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import known, names, octal18, registers_subject, short
+from minisim.rules._facts import device_name, known, names, octal18, registers_subject, short
 from minisim.wiring.model import Wired, WiredRegisters
 
 PARITY = "memory-parity"
@@ -52,7 +52,7 @@ def parity_register_shared(wired: Wired) -> Iterator[Result]:
             continue
         base = known(registers.base, f"parity register of {name}")
         if base is None:
-            yield not_checked(subject, f"parity register of {name}")
+            yield not_checked(subject, f"address of the {device_name(registers)} of {name}")
         elif base in seen:
             known(seen[base].base, f"parity register of {short(wired.boards[seen[base].board])}")
             yield _finding(wired, registers, seen[base], base)

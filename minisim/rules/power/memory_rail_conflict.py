@@ -16,7 +16,8 @@ Putting it right
     Use a backplane or a strapping of the supply with the volts of the board, measured before the board goes in.
 
 Known limits
-    For many backplanes the volts on these pins are not known: measure.  Boards that take either are no conflict.
+    For many backplanes the volts on these pins are not known: measure, and state them (memory-volts).  Boards that take
+    either are no conflict.  The multiplexed bus has no such pins.
 
 Sources
     slot-kinds-post: 12 and 15 V on the memory pins, and what a mix-up does.
@@ -48,15 +49,24 @@ def memory_rail_conflict(wired: Wired) -> Iterator[Result]:
     for board in wired.boards:
         subject, wants = board_subject(board), volts_wanted(board)
         fed = bool(FED_SLOTS & set(board.kinds))
-        if wired.bus != "sep" or board.entry.memory is None or not fed:
+        if wired.bus != "sep" or board.entry.memory is None or not (fed or _may_be_fed(board)):
             yield does_not_apply(subject)
             continue
+        if not board.kinds:
+            yield not_checked(subject, f"slot kinds of backplane {board.place.box}/{board.place.unit}")
+            continue
         if len(wants) != 1:
-            yield passed(subject) if wants or board.entry.amps_known else (
-                not_checked(subject, f"rails of {short(board)}")
+            yield (
+                passed(subject)
+                if wants or board.entry.amps_known
+                else (not_checked(subject, f"rails of {short(board)}"))
             )
             continue
         yield _compared(wired, board, wants.copy().pop())
+
+
+def _may_be_fed(board: WiredBoard) -> bool:
+    return not board.kinds and bool(FED_SLOTS & set(board.entry.slots))
 
 
 def volts_wanted(board: WiredBoard) -> set[str]:
@@ -67,7 +77,7 @@ def volts_wanted(board: WiredBoard) -> set[str]:
 def _compared(wired: Wired, board: WiredBoard, wants: str) -> Result:
     subject, unit = board_subject(board), wired.units[board.unit]
     name = f"{unit.box}/{unit.id}"
-    rail = unit.entry.memory_rail
+    rail = unit.memory_volts
     if not isinstance(rail, Known):
         return not_checked(subject, f"volts on the memory pins of {name}")
     gives = str(known(rail, f"volts on the memory pins of {name}"))
@@ -81,10 +91,10 @@ def _compared(wired: Wired, board: WiredBoard, wants: str) -> Result:
         limit="both must be the same",
         unit="V",
         cause="the memory chips are destroyed at power-up",
-        fix=f"take the board out before power comes on; use a backplane wired for {wants} V",
+        fix=f"take the board out before power comes on, and strap the supply of {name} for {wants} V",
         next_measurement=probe(
             "with the board out, power on, measure the memory pins of the slot",
             f"{gives} V",
-            "the backplane is strapped otherwise: accept the finding and say who measured it",
+            "the backplane is strapped otherwise: write memory-volts into the loadout",
         ),
     )

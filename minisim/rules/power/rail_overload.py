@@ -2,7 +2,7 @@
 
 What is checked
     For each rail of each box: whether the sum of the currents of its boards, and of the drives on their cables that
-    take their power from a box, exceeds the rating of the supply.
+    take their power from a box, exceeds the rating of the supply; and whether the supply has the rail at all.
 
 Why it matters
     The supply shuts down, or short-circuits itself for protection.  A rail close under its limit sags as it warms up.
@@ -17,7 +17,8 @@ Putting it right
 Known limits
     A drive counts in the box of its board; what it takes more while it spins up is not counted.  Where a supply has no
     +5 standby, what feeds that rail is not known, so it is not checked.  Most currents are unconfirmed.  A sum with
-    unknown parts can fail; under the limit it is not checked.
+    unknown parts can fail; under the limit it is not checked.  What rails a box with plug-in regulators has depends on
+    those fitted: there a missing rail counts only against a known current.
 
 Sources
     mux-chassis-page: ratings of the boxes of the multiplexed bus.
@@ -59,7 +60,8 @@ def _result(box: WiredBox, rail: WiredRail) -> Result:
     if isinstance(rail.rating, NotApplicable):
         if rail.rail in FED_FROM_ELSEWHERE and least > 0:
             return not_checked(subject, f"what feeds {rail.rail} in box {box.id}", *missing)
-        return _no_such_rail(subject, rail) if least > 0 else _open(subject, missing)
+        surely = least > 0 or (rail.load.unknown and rail.rail not in FED_FROM_ELSEWHERE and _is_whole(box))
+        return _no_such_rail(subject, rail) if surely else _open(subject, missing)
     if not isinstance(rail.rating, Known):
         idle = rail.load.complete and least == 0
         rating = supply_need(box, f"rating at {rail.rail}")
@@ -84,15 +86,21 @@ def _result(box: WiredBox, rail: WiredRail) -> Result:
     )
 
 
+def _is_whole(box: WiredBox) -> bool:
+    """Does the catalogue know every rail of the supply?  What plug-in regulators give depends on those fitted."""
+    return box.supply is not None and not isinstance(box.supply.regulators, Known)
+
+
 def _open(subject: Subject, missing: list[str]) -> Result:
     return not_checked(subject, *missing) if missing else passed(subject)
 
 
 def _no_such_rail(subject: Subject, rail: WiredRail) -> Result:
-    takers = [part for part in rail.load.parts if isinstance(part.figure, Known) and part.figure.value]
+    takers = [part for part in rail.load.parts if not isinstance(part.figure, Known) or part.figure.value]
+    drawn = f"{least_text(rail.load, ' A')} are drawn" if rail.load.least else "current of unknown strength is drawn"
     return failed(
         subject,
-        found=f"{least_text(rail.load, ' A')} are drawn at {rail.rail}",
+        found=f"{drawn} at {rail.rail}",
         limit="the supply has no such rail",
         unit="A",
         cause="the boards that need the rail don't work",

@@ -31,7 +31,8 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import board_subject, kinds_are_known, short
-from minisim.rules._places import forbids, off_the_bus, suits
+from minisim.rules._free import slot_hint
+from minisim.rules._places import forbids, odd_slots, off_the_bus, suits
 from minisim.wiring.model import Wired, WiredBoard
 
 
@@ -55,12 +56,13 @@ def board_in_unsuitable_slot_kind(wired: Wired) -> Iterator[Result]:
         elif not board.entry.slots:
             yield not_checked(subject, f"slot kinds in which {short(board)} may stand")
         elif suits(board):
-            yield passed(subject)
+            odd = odd_slots(wired, board)
+            yield _half(wired, board, odd) if odd else passed(subject)
         else:
-            yield _finding(board)
+            yield _finding(wired, board)
 
 
-def _finding(board: WiredBoard) -> Result:
+def _finding(wired: Wired, board: WiredBoard) -> Result:
     severity, why, sources = forbids(board)
     off = off_the_bus(board)
     allowed = f"it may stand in slots of kind {_kinds(board)}"
@@ -69,7 +71,7 @@ def _finding(board: WiredBoard) -> Result:
         found=f"the board stands in rows {board.rows} of a slot of kind {' or '.join(board.kinds)}",
         limit="rows CD carry no bus in such a slot" if off else allowed,
         cause=why or "it finds no bus there, or other signals on its pins",
-        fix=_act(board, severity),
+        fix=_act(board, severity) + ("" if off else slot_hint(wired, board, board.entry.slots)),
         next_measurement=probe(
             "with power off, count the slots from the processor's end and the rows from A",
             f"the place {board.place}",
@@ -77,6 +79,23 @@ def _finding(board: WiredBoard) -> Result:
         ),
         severity=severity,
         sources=sources or (("slot-order-posts-1999",) if off else ("common-practice",)),
+    )
+
+
+def _half(wired: Wired, board: WiredBoard, odd: tuple[int, ...]) -> Result:
+    there = wired.units[board.unit].entry.slots[odd[0]].values()
+    return failed(
+        board_subject(board),
+        found=f"slot {odd[0]} of the set is of kind {' or '.join(dict.fromkeys(there))}",
+        limit=f"all its boards may stand in slots of kind {_kinds(board)} only",
+        cause="the board there finds no bus, or other signals on its pins",
+        fix=f"move the set to slots that are all of kind {_kinds(board)}",
+        next_measurement=probe(
+            "with power off, count the slots from the processor's end and the boards of the set",
+            f"the places {board.place}",
+            "correct the loadout",
+        ),
+        sources=("common-practice",),
     )
 
 

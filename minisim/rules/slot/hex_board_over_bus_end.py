@@ -29,6 +29,7 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import board_subject, known
+from minisim.rules._free import slot_hint
 from minisim.wiring.model import Wired
 
 BUS_END = "bus-end"
@@ -63,7 +64,8 @@ def hex_board_over_bus_end(wired: Wired) -> Iterator[Result]:
             found="a hex board covers a bus-end slot with its rows A-B",
             limit="hex boards belong in modified slots",
             cause="lines are shorted, a grant among them, or the board does not go in",
-            fix="move the board to a modified slot before power comes on",
+            fix="move the board to a modified slot before power comes on"
+            + slot_hint(wired, board, board.entry.slots or ("modified",)),
             next_measurement=probe(
                 "with power off, look what stands in rows A-B of the first and the last slot",
                 "cable, jumper or terminator there, and nothing else",

@@ -27,8 +27,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from minisim.findings import Severity
-from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
+from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import board_subject, kinds_are_known
+from minisim.rules._free import slot_hint
 from minisim.wiring.model import Wired
 
 EXTENDED = "extended"
@@ -46,12 +47,16 @@ def memory_slot_kind_mismatch(wired: Wired) -> Iterator[Result]:
     """Compare the slot kind under A-B with the kind each memory board is made for."""
     for board in wired.boards:
         subject, entry = board_subject(board), board.entry
-        if wired.bus != "sep" or entry.memory is None or UNIT_OF_ITS_OWN in entry.slots or not entry.slots:
+        at_home = UNIT_OF_ITS_OWN in entry.slots and EXTENDED not in board.kinds
+        if wired.bus != "sep" or entry.memory is None or at_home or not entry.slots:
             yield does_not_apply(subject)
             continue
         kinds_are_known(wired, board)
         stands, made_for = board.kinds, " or ".join(entry.slots)
-        if (EXTENDED in stands) == (EXTENDED in entry.slots):
+        if not stands:
+            yield not_checked(subject, f"slot kinds of backplane {board.place.box}/{board.place.unit}")
+            continue
+        if EXTENDED not in (*stands, *entry.slots) or set(stands) & set(entry.slots):
             yield passed(subject)
             continue
         yield failed(
@@ -59,7 +64,8 @@ def memory_slot_kind_mismatch(wired: Wired) -> Iterator[Result]:
             found=f"memory made for {made_for} slots stands in a slot of kind {' or '.join(stands)}",
             limit="memory and slot must be of one kind",
             cause="the wrong pins are driven: no memory, possible damage",
-            fix=f"move the board to one of the {made_for} slots before power comes on",
+            fix=f"move the board to one of the {made_for} slots before power comes on"
+            + slot_hint(wired, board, entry.slots),
             next_measurement=probe(
                 "with power off, read the number on the handle and of the slot in the print set of the backplane",
                 "the kinds printed here",

@@ -31,6 +31,7 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
 from minisim.rules._facts import board_subject, kinds_are_known
+from minisim.rules._free import slot_hint
 from minisim.wiring.model import Wired
 
 HARMFUL = "twin-bus"
@@ -60,7 +61,8 @@ def private_link_board_in_twin_bus_slot(wired: Wired) -> Iterator[Result]:
             found="the board carries the private link on rows C-D and stands in a twin-bus slot, where they are bus",
             limit="it belongs in a private-link slot",
             cause="the board is permanently damaged at power-up",
-            fix="move the board to a private-link slot before power comes on",
+            fix="move the board to a private-link slot before power comes on"
+            + slot_hint(wired, board, ("private-link",)),
             next_measurement=probe(
                 "with power off, read the number on the handle and count the slots from the processor's end",
                 "a private-link board in a twin-bus slot",

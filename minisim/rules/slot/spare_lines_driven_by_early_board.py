@@ -31,7 +31,7 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.known import Known, Unknown
 from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import board_subject, known, says, short
+from minisim.rules._facts import board_subject, known, names, says, short
 from minisim.wiring.model import Wired, WiredBoard
 
 WIDE = 22
@@ -90,4 +90,5 @@ def _finding(board: WiredBoard, other: WiredBoard) -> Result:
             "one of them low although no address is driven",
             "this piece has the factory change: accept the finding and say so",
         ),
+        also=names((other,)),
     )

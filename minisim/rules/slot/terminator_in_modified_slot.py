@@ -32,6 +32,7 @@ from collections.abc import Iterator
 from minisim.findings import Severity
 from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
 from minisim.rules._facts import board_subject, kinds_are_known
+from minisim.rules._free import slot_hint
 from minisim.rules._places import is_terminator_in_modified_slot
 from minisim.wiring.model import Wired
 
@@ -61,7 +62,7 @@ def terminator_in_modified_slot(wired: Wired) -> Iterator[Result]:
             found="a terminator stands in a modified slot, whose rows A-B carry supply voltages",
             limit="it belongs in a bus-end slot",
             cause="supplies are shorted through the terminator",
-            fix="move the terminator to a bus-end slot before power comes on",
+            fix="move the terminator to a bus-end slot before power comes on" + slot_hint(wired, board, ("bus-end",)),
             next_measurement=probe(
                 "with power off and the slot empty, measure from each supply pin of its rows A-B to ground",
                 "a supply where a bus-end slot has ground or a bus line",

@@ -2,7 +2,8 @@
 
 What is checked
     Whether a set of two or more boards is written over several places, and on the multiplexed bus whether every slot
-    of a set that needs the private link is a private-link slot.
+    of a set that needs the private link is a private-link slot; where its catalogue entry tells the order of the
+    boards, whether the loadout (order) has it so.
 
 Why it matters
     The boards of a set talk over links between neighbouring slots, or by a short cable.  Apart, or half in another
@@ -16,7 +17,7 @@ Putting it right
     Move the boards together, in their order, and write them as one place: 2-3.
 
 Known limits
-    Which board of a set stands first can't be read from a loadout: see the manual of the set.
+    Which board of a set belongs first is mostly not known here: the rule asks where the order is known to matter.
 
 Sources
     cartridge-disk-wiki: the pair that needs two private-link slots side by side in the right order.
@@ -27,7 +28,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from minisim.findings import Severity
-from minisim.rules import Result, does_not_apply, failed, passed, probe, rule, same_as
+from minisim.known import NotApplicable
+from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule, same_as
 from minisim.rules._facts import board_subject, known, names, short
 from minisim.wiring.model import Wired, WiredBoard
 
@@ -56,7 +58,7 @@ def two_board_set_split(wired: Wired) -> Iterator[Result]:
         elif wrong := _off_the_link(wired, board):
             yield _mixed(board, wrong)
         else:
-            yield passed(subject)
+            yield _ordered(board)
 
 
 def _parts(wired: Wired, board: WiredBoard, count: int) -> list[WiredBoard]:
@@ -73,6 +75,32 @@ def _off_the_link(wired: Wired, board: WiredBoard) -> list[int]:
         return []
     slots = wired.units[board.unit].entry.slots
     return [slot for slot in board.place.slots if LINK not in slots.get(slot, {}).values()]
+
+
+def _ordered(board: WiredBoard) -> Result:
+    """The order matters only where the catalogue entry speaks of one."""
+    subject, order, stands = board_subject(board), board.entry.order, board.placed.order
+    if isinstance(order, NotApplicable) or len(board.place.slots) < 2:
+        return passed(subject)
+    wanted = known(order, f"order of the set {short(board)}")
+    if wanted is None:
+        return not_checked(subject, f"in which order the boards of {short(board)} belong")
+    if not stands:
+        return not_checked(subject, f"in which order the boards of {short(board)} stand")
+    return passed(subject) if stands == wanted else _swapped(board, wanted)
+
+
+def _swapped(board: WiredBoard, wanted: tuple[str, ...]) -> Result:
+    first = board.place.slots[0]
+    right = ", ".join(f"{marking} in slot {first + number}" for number, marking in enumerate(wanted))
+    return failed(
+        board_subject(board),
+        found=f"the set stands as {', '.join(board.placed.order)} from slot {first} on",
+        limit=f"it belongs as {', '.join(wanted)}",
+        cause="the links between the boards meet the wrong sides: the controller is dead",
+        fix=f"put {right}",
+        next_measurement=_probe(),
+    )
 
 
 def _split(board: WiredBoard, parts: list[WiredBoard]) -> Result:

@@ -2,7 +2,8 @@
 
 What is checked
     On the multiplexed bus: whether a terminator stands at the far end, where 20 or more AC loads or several backplanes
-    need one; below that its lack is a note.  On the separate-line bus: whether both ends have one.
+    need one; below that its lack is a note; and whether a bus of several backplanes ends in 120 ohm on both sides.  On
+    the separate-line bus: whether both ends have one.
 
 Why it matters
     Signals are thrown back at an open end.  The separate-line bus may not run at all without its terminators.
@@ -16,11 +17,14 @@ Putting it right
 
 Known limits
     Handbooks want both ends in any case, a later note does without the far one below 20 AC loads (D11).  A terminator
-    inside the bus is another rule's (TERM-002).
+    inside the bus is another rule's (TERM-002).  Which processor boards hold weak resistors is disputed (D5): a weak
+    end beside the processor is a note.  The boot-terminator board ends the near side from any modified slot of the
+    first unit, as it is made to.
 
 Sources
     termination-post-2005: fewer than 20 AC loads need no far terminator.
     transceivers-post-2016: both ends of a segment of the separate-line bus.
+    cpu-guides: 120 ohm at both ends of several backplanes (from memory, firm).
 """
 
 from __future__ import annotations
@@ -28,10 +32,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from minisim.findings import Severity
-from minisim.rules import Result, failed, not_checked, passed, probe, rule
+from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import machine_subject, unit_subject
-from minisim.rules._load_table import row_for
-from minisim.rules._loads import amount, end_of, joined_units, least_text
+from minisim.rules._load_table import WEAK, row_for
+from minisim.rules._loads import End, amount, end_of, joined_units, least_text
 from minisim.wiring.model import Wired, WiredUnit
 
 NEXT_TO_PROCESSOR = "the place for it next to the processor"
@@ -43,19 +47,21 @@ ENDS = {"near": "the end where the processor stands", "far": "the far end"}
     slug="far-end-open",
     severity=Severity.DOUBT,
     needs=("SLOT-007", "SLOT-011"),
-    sources=("termination-post-2005", "transceivers-post-2016"),
+    sources=("termination-post-2005", "transceivers-post-2016", "cpu-guides"),
 )
 def far_end_open(wired: Wired) -> Iterator[Result]:
     """Look at the ends of the bus that need a terminator."""
     for side in ("far",) if wired.bus == "mux" else ("near", "far"):
         yield _result(wired, side)
+    if wired.bus == "mux" and len(joined_units(wired)) > 1:
+        yield _near_of_several(wired)
 
 
 def _result(wired: Wired, side: str) -> Result:
     units = joined_units(wired)
     subject, end = unit_subject(units[0] if side == "near" else units[-1]), end_of(wired, side)
     if end.closed:
-        return passed(subject)
+        return _too_weak(wired, side) if _is_weak(wired, end) else passed(subject)
     if end.unknown:
         return not_checked(subject, *end.unknown)
     severity, limit, source, disputed = _weighed(wired)
@@ -74,6 +80,41 @@ def _result(wired: Wired, side: str) -> Result:
         sources=(source,),
         disputed=disputed,
         leans_on=_processor_places(wired) if side == "near" else (),
+    )
+
+
+def _is_weak(wired: Wired, end: End) -> bool:
+    return wired.bus == "mux" and len(joined_units(wired)) > 1 and end.word == WEAK and not end.unknown
+
+
+def _near_of_several(wired: Wired) -> Result:
+    """The side of the processor: asked only of a bus that goes on into another backplane."""
+    end = end_of(wired, "near")
+    if _is_weak(wired, end):
+        return _too_weak(wired, "near")
+    subject = unit_subject(joined_units(wired)[0])
+    if end.unknown:
+        return not_checked(subject, *end.unknown)
+    return passed(subject) if end.closed else does_not_apply(subject)
+
+
+def _too_weak(wired: Wired, side: str) -> Result:
+    units = joined_units(wired)
+    return failed(
+        unit_subject(units[0] if side == "near" else units[-1]),
+        found=f"a weak terminator ends the bus at {ENDS[side]}",
+        limit=f"a bus of {len(units)} backplanes must end in 120 ohm on both sides",
+        cause="the line is not matched: reflections, random errors",
+        fix=f"fit a terminator of 120 ohm at {ENDS[side]}",
+        next_measurement=probe(
+            f"with power off, measure a data line to +5 and ground joined together at {ENDS[side]}",
+            "well over 120 ohm",
+            "the terminator is the strong one: write the board that stands there into the loadout",
+        ),
+        severity=Severity.NOTE if side == "near" else None,
+        sources=("cpu-guides",),
+        disputed=("D5",) if side == "near" else (),
+        leans_on=_processor_places(wired),
     )
 
 

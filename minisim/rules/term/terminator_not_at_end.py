@@ -34,11 +34,10 @@ from minisim.known import Unknown
 from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import board_subject, known, machine_subject, unit_subject
 from minisim.rules._load_table import FULL, WEAK
-from minisim.rules._loads import joined_units, terminator_name
+from minisim.rules._loads import joined_units, stands_as_made, terminator_name
 from minisim.wiring.ends import BOTH_SEGMENTS, INSIDE
 from minisim.wiring.model import Wired, WiredTerminator
 
-MODIFIED = "modified"
 OHMS = {WEAK: "weak", FULL: "120 ohm"}
 
 
@@ -57,21 +56,15 @@ def terminator_not_at_end(wired: Wired) -> Iterator[Result]:
         subject = _subject(wired, one)
         if one.end == BOTH_SEGMENTS or one.unit not in joined:
             yield does_not_apply(subject)
-        elif one.at_end != INSIDE or (_stands_as_made(wired, one) and not made_for_it):
+        elif one.at_end != INSIDE or (stands_as_made(wired, one) and not made_for_it):
             yield passed(subject)
         elif isinstance(one.strength, Unknown):
             yield not_checked(subject, f"terminator of {terminator_name(wired, one)}")
         else:
             word = known(one.strength, f"terminator of {terminator_name(wired, one)}")
             yield _finding(wired, one, word) if word in OHMS else passed(subject)
-        if _stands_as_made(wired, one):
+        if stands_as_made(wired, one):
             made_for_it.append(one)
-
-
-def _stands_as_made(wired: Wired, one: WiredTerminator) -> bool:
-    """A terminator made for modified slots, in one of the first unit."""
-    board = wired.boards[one.board] if one.board is not None else None
-    return board is not None and board.unit == 0 and MODIFIED in board.kinds and MODIFIED in board.entry.slots
 
 
 def _subject(wired: Wired, one: WiredTerminator) -> Subject:
@@ -92,7 +85,7 @@ def _finding(wired: Wired, one: WiredTerminator, word: str | None) -> Result:
             "less with it in",
             "its resistors are out: write the board without terminator into the loadout",
         ),
-        sources=("sep-termination-post-2006",) if _stands_as_made(wired, one) else ("desk-box-wiki",),
+        sources=("sep-termination-post-2006",) if stands_as_made(wired, one) else ("desk-box-wiki",),
         leans_on=_processor_places(wired),
         disputed=("D7",) if wired.bus == "mux" and len(units) == 3 and one.unit == 0 else (),
     )

@@ -28,6 +28,7 @@ from collections.abc import Iterator
 from minisim.findings import Mark, Severity
 from minisim.rules import Result, does_not_apply, failed, passed, probe, rule, same_as
 from minisim.rules._facts import known, octal_vector, short, vector_subject
+from minisim.rules._free import vector_hint
 from minisim.wiring.model import Wired
 
 STEP = 0o10
@@ -64,7 +65,7 @@ def vector_misaligned(wired: Wired) -> Iterator[Result]:
             found=f"{count} vectors start at {octal_vector(first)}",
             limit="they must start on a multiple of 10",
             cause="the second vector lands in its neighbour's place",
-            fix=f"set the vector of {name} to {octal_vector(first + STEP // 2)} or another free multiple of 10",
+            fix=f"set the vector of {name} to a free multiple of 10{vector_hint(wired, registers)}",
             next_measurement=probe(
                 "with power off, read the vector switches of the board",
                 "the vector printed here",

@@ -25,8 +25,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from minisim.findings import Severity
-from minisim.rules import Result, does_not_apply, failed, passed, probe, rule
+from minisim.findings import Mark, Severity
+from minisim.rules import Result, does_not_apply, failed, passed, probe, rule, same_as
 from minisim.rules._facts import known, octal_vector, short, vector_subject
 from minisim.wiring.model import Wired
 
@@ -42,6 +42,7 @@ LAST = 0o774
 )
 def vector_outside_vectors(wired: Wired) -> Iterator[Result]:
     """Look at each vector of each device."""
+    told: set[tuple[int, Mark | None]] = set()  # one switch moves all lines of a board
     for registers in wired.registers:
         subject, name = vector_subject(wired, registers), short(wired.boards[registers.board])
         if not registers.vectors:
@@ -52,6 +53,10 @@ def vector_outside_vectors(wired: Wired) -> Iterator[Result]:
         if not wrong:
             yield passed(subject)
             continue
+        if (registers.board, registers.vector_mark) in told:
+            yield same_as(subject, subject)
+            continue
+        told.add((registers.board, registers.vector_mark))
         first = wrong[0]
         yield failed(
             subject,

@@ -26,10 +26,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from minisim.findings import Severity
+from minisim.findings import Mark, Severity
 from minisim.known import Known, Unknown
-from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule
-from minisim.rules._facts import CONSOLE, device_name, known, octal_vector, short, vector_subject
+from minisim.rules import Result, does_not_apply, failed, not_checked, passed, probe, rule, same_as
+from minisim.rules._facts import CONSOLE, device_name, known, octal_vector, only_by_order, short, vector_subject
+from minisim.rules._free import vector_hint
 from minisim.wiring.model import Wired, WiredRegisters
 
 CLOCKS = frozenset({"line-clock", "event-line"})
@@ -39,6 +40,7 @@ CLOCKS = frozenset({"line-clock", "event-line"})
 def vector_shared(wired: Wired) -> Iterator[Result]:
     """Compare the vectors of each device with all before it."""
     seen: list[WiredRegisters] = []
+    told: set[tuple[Mark | None, frozenset[int]]] = set()  # one switch moves all lines of a board onto another board
     for registers in wired.registers:
         subject, name = vector_subject(wired, registers), short(wired.boards[registers.board])
         if isinstance(registers.vector, Unknown):
@@ -46,7 +48,10 @@ def vector_shared(wired: Wired) -> Iterator[Result]:
         elif not _live(registers):
             yield does_not_apply(subject)
         else:
-            yield _compared(wired, registers, seen)
+            switch = registers.vector_mark, frozenset(one.board for one in _clashing(wired, registers, seen))
+            yield _compared(wired, registers, seen) if switch not in told else same_as(subject, subject)
+            if registers.vector_mark and switch[1]:
+                told.add(switch)
             seen.append(registers)
 
 
@@ -65,15 +70,25 @@ def _told_elsewhere(one: WiredRegisters, other: WiredRegisters) -> bool:
     return one.base.peek == CONSOLE or {one.device, other.device} <= CLOCKS
 
 
+def _clashing(wired: Wired, mine: WiredRegisters, seen: list[WiredRegisters]) -> list[WiredRegisters]:
+    return [one for one in seen if _live(mine) & _live(one) and not _same_request(wired, mine, one)]
+
+
 def _compared(wired: Wired, mine: WiredRegisters, seen: list[WiredRegisters]) -> Result:
     subject = vector_subject(wired, mine)
-    clashing = [one for one in seen if _live(mine) & _live(one) and not _same_request(wired, mine, one)]
+    clashing = _clashing(wired, mine, seen)
     others = [one for one in clashing if not _told_elsewhere(one, mine)]
     if not others:
         return does_not_apply(subject) if clashing else passed(subject)
+    guessed = [one for one in (mine, *others) if only_by_order(wired, one, "vector")]
+    others = [one for one in others if mine not in guessed and one not in guessed]
+    if not others:
+        boards = ((device_name(one), short(wired.boards[one.board])) for one in guessed)
+        return not_checked(subject, *(f"vector of the {device} of {name}" for device, name in boards))
     for one in (mine, *others):
         known(one.vector, f"vector of {short(wired.boards[one.board])}")
-    first, board = others[0], wired.boards[mine.board]
+    first = others[0]
+    settable = first if first.vector_mark and not mine.vector_mark else mine  # a fixed vector has no switch
     vector = octal_vector(min(_live(mine) & _live(first)))
     return failed(
         subject,
@@ -81,7 +96,7 @@ def _compared(wired: Wired, mine: WiredRegisters, seen: list[WiredRegisters]) ->
         f"{short(wired.boards[first.board])}",
         limit="every vector must have one owner",
         cause="the wrong handler runs",
-        fix=f"set {short(board)} to another vector",
+        fix=f"set {short(wired.boards[settable.board])} to another vector{vector_hint(wired, settable)}",
         next_measurement=probe(
             "with power off, compare the vector switches of both boards",
             "the same setting",

@@ -1,0 +1,1 @@
+"""What the owner has: lists as people keep them, identified against the catalogue, with counts and condition."""
