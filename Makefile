@@ -6,6 +6,8 @@ export PYTHON CC
 BIN := .venv/bin
 CORE := $(shell find cpu -name '*.[ch]' -o -name '*.inc' -o -name '*.cdef') cpu/build_core.py
 KITTIWAKE := loadouts/kittiwake
+# Tests run in as many processes as there are processors; the tests of one file stay together.
+PROCESSES := -n auto --dist loadfile
 
 help:
 	@echo "make demo      check and boot the machines of the Kittiwake Point Tide Station"
@@ -32,10 +34,10 @@ demo: .venv/installed
 	@tools/demo
 
 test: .venv/installed-dev
-	$(BIN)/python -m pytest -m "not slow"
+	$(BIN)/python -m pytest -m "not slow" $(PROCESSES)
 
 slow: .venv/installed-dev
-	$(BIN)/python -m pytest -m slow
+	$(BIN)/python -m pytest -m slow $(PROCESSES)
 
 lint: .venv/installed-dev
 	$(BIN)/ruff check .

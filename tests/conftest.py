@@ -6,19 +6,33 @@
 from __future__ import annotations
 
 import os
+from typing import Any
 
 import pytest
 from hypothesis import settings
-from tallies import lines
+from tallies import add_data, as_data, lines
 
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.register_profile("searching", deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """One of several processes sends what it counted to the first one."""
+    sent = getattr(session.config, "workeroutput", None)
+    if sent is not None:
+        sent["tallies"] = as_data()
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any) -> None:
+    """What one of several processes has sent."""
+    add_data(getattr(node, "workeroutput", {}).get("tallies", {"tallies": {}, "shares": {}}))
+
+
 def pytest_unconfigure(config: pytest.Config) -> None:
     """Behind everything else that the run prints."""
     reporter = config.pluginmanager.get_plugin("terminalreporter")
-    if reporter is not None:
+    if reporter is not None and not hasattr(config, "workeroutput"):
         for line in lines():
             reporter.write_line(line)

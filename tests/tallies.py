@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
 
 @dataclass
@@ -17,6 +18,7 @@ class Tally:
 
 
 TALLIES: dict[str, Tally] = {}
+SHARES: dict[str, tuple[int, int]] = {}  # machine: instructions compared, those that the fast core did itself
 
 
 def tally(module: str, cases: int, differences: int = 0, noun: str = "cases") -> None:
@@ -39,9 +41,37 @@ def counted(module: str) -> Iterator[Tally]:
         tally(module, here.cases, here.differences)
 
 
+def share(name: str, instructions: int, by_fast: int) -> None:
+    """Of what was compared in lock-step on one machine: how much handlers of the fast core did."""
+    before = SHARES.get(name, (0, 0))
+    SHARES[name] = (before[0] + instructions, before[1] + by_fast)
+
+
 def lines() -> list[str]:
-    """One for each module, by name."""
-    return [
+    """One for each machine in lock-step, then one for each module, by name."""
+    machines = [
+        f"lock-step of {name}: {instructions} instructions, {by_fast / max(instructions, 1):.0%} by the fast core"
+        for name, (instructions, by_fast) in sorted(SHARES.items())
+    ]
+    modules = [
         f"{module}: {each.cases} {each.noun} run, {each.differences} differences"
         for module, each in sorted(TALLIES.items())
     ]
+    return machines + modules
+
+
+# --- tests run in several processes; their counts come together in the one that prints
+
+
+def as_data() -> dict[str, Any]:
+    """What this process counted, to be sent."""
+    return {"tallies": {name: [each.cases, each.differences, each.noun] for name, each in TALLIES.items()},
+            "shares": {name: list(pair) for name, pair in SHARES.items()}}  # fmt: skip
+
+
+def add_data(data: dict[str, Any]) -> None:
+    """What another process counted."""
+    for name, (cases, differences, noun) in data["tallies"].items():
+        tally(name, cases, differences, noun)
+    for name, (instructions, by_fast) in data["shares"].items():
+        share(name, instructions, by_fast)

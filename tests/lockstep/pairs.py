@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from tallies import tally
+from tallies import share, tally
 
 import minisim
 from minisim.catalogue.reader import Catalogue
@@ -104,13 +104,13 @@ class Tally:
     """All lock-step of this session, for the last lines of `make slow`."""
 
     instructions: int = 0
-    shares: dict[str, tuple[int, int]] = field(default_factory=dict)  # by name: instructions, those done by handlers
+    by_fast: int = 0
 
     def add(self, name: str, instructions: int, by_fast: int, differences: int = 0) -> None:
         """What one call of the core has compared."""
-        before = self.shares.get(name, (0, 0))
-        self.shares[name] = (before[0] + instructions, before[1] + by_fast)
+        share(name, instructions, by_fast)
         self.instructions += instructions
+        self.by_fast += by_fast
         tally("lock-step", instructions, differences, "instructions")
 
 
