@@ -11,7 +11,7 @@ from minisim.rules._cautions import CAUTION
 from minisim.rules._disputes import dispute
 
 FIRST_SCREEN = 5
-"""Findings shown without --all."""
+"""Most findings shown without --all, and most lines about them."""
 
 _COLOURS = {Severity.DAMAGE: "1;31", Severity.FAULT: "31", Severity.DOUBT: "33", Severity.NOTE: "36"}
 _LIMITS = ("rating of", "total watts", "least load", "AC limit", "DC limit", "AC loads that need")
@@ -90,16 +90,37 @@ def _report_lines(report: Report, *, colour: bool, whole: bool) -> list[str]:
     # What the owner has taken on must not push anything off the first screen.
     in_order = report.findings if whole else tuple(sorted(report.findings, key=lambda one: not is_open(one)))
     shown = in_order if whole else in_order[:FIRST_SCREEN]
-    lines = list(report.head)
-    lines += [line for finding in shown for line in finding_lines(finding, colour=colour, whole=whole)]
+    blocks = [finding_lines(finding, colour=colour, whole=whole) for finding in shown]
+    kept = blocks if whole else _first_screen(shown, blocks)
+    lines = [*report.head, *(line for block in kept for line in block)]
     folded = in_order[len(shown) :]
     if folded:
         lines.append(f"{report.file}: {len(folded)} more: {counted(folded)} (--all shows them)")
+    elif kept != blocks:
+        lines.append(f"{report.file}: --all shows what to measure for each, and what it rests on")
     if whole:
         lines += [_outcome_line(report, outcome) for outcome in report.outcomes]
         lines += [f"{report.file}: disputed {dispute(number)}." for number in report.disputed]
         lines.append(_tally(report))
     return [*lines, summary(report, whole=whole)]
+
+
+def _first_screen(findings: Sequence[Finding], blocks: Sequence[list[str]]) -> list[list[str]]:
+    """As many lines as the first screen holds: every message, then line by line what stands under them, in turn.
+
+    A dispute is named all the same.
+    """
+    taken = [1] * len(blocks)
+    for depth in range(1, max(map(len, blocks), default=0)):
+        for number, block in enumerate(blocks):
+            if depth < len(block) and sum(taken) < FIRST_SCREEN:
+                taken[number] += 1
+    kept = [block[:count] for block, count in zip(blocks, taken, strict=True)]
+    for finding, block in zip(findings, kept, strict=True):
+        cut = [number for number in finding.disputed if not any(f"Disputed {number}:" in line for line in block)]
+        if cut:
+            block[0] += f" Disputed: {', '.join(cut)}."
+    return kept
 
 
 def is_open(finding: Finding) -> bool:

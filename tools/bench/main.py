@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any
 
 import minisim
-from bench import calls, checking, mapping, mix, process, race, report, station
+from bench import calls, checking, mapping, mix, planning, process, race, report, station
 from bench.engines import CORES, PROFILE, BenchError, compiled, compiler, compiler_name, library
 from bench.workloads import LOOPS
 
@@ -66,6 +66,9 @@ def measure() -> None:
     show(checking.lines(large, checked))
     rows = report.speed_targets(figures) + report.other_targets(called, clock, mapped, start, memory)
     rows += checking.targets(large, checked)
+    made = planning.plans()
+    show(planning.lines(made))
+    rows += planning.targets(made)
     show(["", *report.target_lines(rows)])
 
 

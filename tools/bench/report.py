@@ -195,7 +195,7 @@ def other_targets(
         Target("start-up against python with yaml", targets.START_RATIO, times, at_least=False),
         Target("memory of a machine with 4 MB", targets.MEMORY_MB, memory, at_least=False, unit=" MB", why="no /proc"),
     ]
-    return [*found, *targets.OPEN]
+    return found
 
 
 def target_lines(rows: Sequence[Target]) -> list[str]:

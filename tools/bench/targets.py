@@ -39,11 +39,6 @@ class Target:
         return "reached" if reached else f"not reached{'; ' if self.later else ''}{self.later}"
 
 
-# Asked for, and not measured by this bench so far.
-OPEN = (
-    Target("plan with 240 boards", 5.0, None, at_least=False, unit=" s", why="the bench does not plan yet"),
-)
-
 # What the spike of the next stage says (docs/design/dispatch.md, there measured): times as fast as the fast core.
 BLOCKS = {"sieve": 1.85, "copy": 1.5, "rmw": 2.0, "mul": 1.7, "reg": 2.0, "mix": 1.4}
 NO_PLAIN_INTERPRETER = "nor would a plain switch of 5.7 ns an instruction: some 75x"
