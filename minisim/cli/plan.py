@@ -33,6 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
                         help='plan as if the stock had more or less: "+1 MARKING", "-2 MARKING"')  # fmt: skip
     parser.add_argument("--time", metavar="SECONDS", type=float, default=60.0, help="most seconds for the search (60)")
     parser.add_argument("--all", action="store_true", help="list every piece that is left")
+    parser.add_argument("--offer", metavar="FILE", help="write what is wanted and what is left as a list to send")
     parser.add_argument("--html", metavar="FILE", help="write one page that stands alone into this file")
     parser.add_argument("--json", action="store_true", help="print the plan as JSON")
 
@@ -54,16 +55,23 @@ def run(arguments: argparse.Namespace) -> int:
     report = report_of(made, catalogue)
     if arguments.write is not None:
         write_machines(report, Path(arguments.write))
-    if arguments.html is not None:
-        from minisim.files import write_atomically
-        from minisim.plan.html import page
-
-        write_atomically(arguments.html, page(report, catalogue).encode())
+    _write_lists(report, arguments, catalogue)
     if arguments.json:
         print(json.dumps(as_data(report, catalogue), indent=2, ensure_ascii=False))
     else:
         print("\n".join(lines(report, catalogue, whole=arguments.all)))
     return _code(report, arguments)
+
+
+def _write_lists(report: Report, arguments: argparse.Namespace, catalogue: Catalogue) -> None:
+    """The page and the list to send, where they are asked for."""
+    from minisim.files import write_atomically
+    from minisim.plan import html, offer
+
+    if arguments.html is not None:
+        write_atomically(arguments.html, html.page(report, catalogue).encode())
+    if arguments.offer is not None:
+        write_atomically(arguments.offer, offer.text(report, catalogue).encode())
 
 
 def _code(report: Report, arguments: argparse.Namespace) -> int:

@@ -11,14 +11,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from minisim.catalogue import Catalogue
-from minisim.known import Known
+from minisim.known import Known, NotApplicable
 from minisim.plan.choose import Cut, Selection, forbid, selection_of
 from minisim.plan.columns import Builder, Columns, Offer
 from minisim.plan.frames import Frame, frames
 from minisim.plan.outfit import Machine, outfit
 from minisim.plan.pile import Pieces, Pile, Thing
 from minisim.plan.solver import Arithmetic, NoAnswerError, Term
-from minisim.plan.traits import Traits
+from minisim.plan.traits import Traits, peek
 from minisim.plan.wishes import Wish
 
 NEEDS = ("options", "memory-kb", "serial-lines", "slots", "watts", "kg", "boot", "devices", "bus")
@@ -108,6 +108,12 @@ class _Search:
             cuts.append(Cut(self.wish.id, selection.frame, selection.boards, made.together))
         return None
 
+    def _cost(self, thing: Thing) -> float:
+        """One each; a little more where there is no number to search for."""
+        entry = self.market.catalogue.entry(thing.kind, thing.entry)
+        marked = bool(peek(getattr(entry, "markings", NotApplicable()), ()))
+        return 1.0 if marked or not hasattr(entry, "markings") else 1.05
+
     def _solve(
         self, without: str, avoid: tuple[Thing, ...], only: Mapping[Thing, int] | None, cuts: Iterable[Cut]
     ) -> tuple[Selection, dict[Thing, int], bool] | None:
@@ -124,7 +130,8 @@ class _Search:
             forbid(arithmetic, [columns], cut, self.market)
         pieces: list[Term] = [(-0.001, variable) for _, variable in columns.taken(self.market.frames)]
         try:
-            answer = arithmetic.best([*((-1.0, one) for one in bought.values()), *pieces], seconds=_SECONDS)
+            costs = [(-self._cost(thing), one) for thing, one in bought.items()]
+            answer = arithmetic.best([*costs, *pieces], seconds=_SECONDS)
         except NoAnswerError:
             return None
         selection = selection_of(columns, answer, self.market)

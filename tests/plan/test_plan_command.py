@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 
 from minisim.cli import main
+from minisim.plan.offer import groups
+from minisim.plan.pile import Thing
 from minisim.plan.wishes import read_wishes
 from minisim.plan.words import words_of
 from minisim.problems import InputError
@@ -111,6 +113,24 @@ def test_the_page_stands_alone(capsys: pytest.CaptureFixture[str], tmp_path: Pat
     text = (tmp_path / "plan.html").read_text("utf-8")
     assert "5 of 6 machines complete" in text and "Worth testing first" in text
     assert "http" not in text and "<script" not in text
+
+
+def test_the_list_to_send_names_no_place_and_no_piece(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    planned(capsys, "--offer", str(tmp_path / "offer.txt"))
+    text = (tmp_path / "offer.txt").read_text("ascii")
+    assert max(map(len, text.splitlines())) <= 72
+    assert text.startswith("WANTED\n  1 x H") and "TO GIVE AWAY OR SWAP" in text
+    assert "K-0" not in text and "shelf" not in text
+
+
+def test_a_drive_that_is_left_stays_with_its_board_and_cable() -> None:
+    left = {
+        Thing("drives", "floppy-8-inch-double-pair"): 1, Thing("boards", "floppy-double-density"): 2,
+        Thing("cables", "floppy-cable"): 1, Thing("boards", "mos-memory-dual"): 1,
+    }  # fmt: skip
+    (group,) = groups(left, CATALOGUE)
+    names = {thing.entry for thing, _ in group.things}
+    assert names == {"floppy-8-inch-double-pair", "floppy-double-density", "floppy-cable"}
 
 
 WRONG = {
