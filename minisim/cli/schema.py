@@ -5,7 +5,21 @@ from __future__ import annotations
 import argparse
 
 HELP = "print a JSON Schema: of loadouts, trial cases, symptoms, outputs"
-WHAT = ("loadout", "trials", "comparison", "symptom", "why", "stock", "stock-merge", "slot-list", "check")
+SCHEMAS = {
+    "loadout": ("minisim.loadout.schema", "loadout_schema"),
+    "trials": ("minisim.trials.schema", "trials_schema"),
+    "comparison": ("minisim.compare.as_json", "compare_schema"),
+    "symptom": ("minisim.why.schema", "symptom_schema"),
+    "why": ("minisim.why.as_json", "why_schema"),
+    "stock": ("minisim.stock.as_json", "stock_schema"),
+    "stock-merge": ("minisim.stock.as_json", "merge_schema"),
+    "slot-list": ("minisim.loadout.slot_list_schema", "slot_list_schema"),
+    "check": ("minisim.formatters.json_form", "check_schema"),
+    "wishes": ("minisim.plan.schema", "wishes_schema"),
+    "plan": ("minisim.plan.schema", "plan_schema"),
+}
+"""Where each schema is made; imported when it is asked for."""
+WHAT = tuple(SCHEMAS)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -15,9 +29,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "what", nargs="?", choices=WHAT, default=WHAT[0], metavar="WHAT",
-        help="loadout (the usual), trials and symptom: files you write; "
-        "check, comparison, why, stock, stock-merge, slot-list: what minisim check, compare, why, stock read, "
-        "stock merge, loadout read-text print with --json",
+        help="loadout (the usual), trials, symptom and wishes: files you write; "
+        "check, comparison, why, stock, stock-merge, slot-list, plan: what minisim check, compare, why, stock read, "
+        "stock merge, loadout read-text, plan print with --json",
     )  # fmt: skip
 
 
@@ -30,38 +44,8 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _schema(what: str) -> object:
-    if what == "trials":
-        from minisim.trials.schema import trials_schema
+    from importlib import import_module
 
-        return trials_schema()
-    if what == "check":
-        from minisim.formatters import JSON_SHAPE
-
-        return {"$schema": "https://json-schema.org/draft/2020-12/schema", **JSON_SHAPE}
-    if what == "comparison":
-        from minisim.compare.as_json import compare_schema
-
-        return compare_schema()
-    if what == "symptom":
-        from minisim.why.schema import symptom_schema
-
-        return symptom_schema()
-    if what == "why":
-        from minisim.why.as_json import why_schema
-
-        return why_schema()
-    if what == "stock-merge":
-        from minisim.stock.as_json import merge_schema
-
-        return merge_schema()
-    if what == "stock":
-        from minisim.stock.as_json import stock_schema
-
-        return stock_schema()
-    if what == "slot-list":
-        from minisim.loadout.slot_list_schema import slot_list_schema
-
-        return slot_list_schema()
-    from minisim.loadout.schema import loadout_schema
-
-    return loadout_schema()
+    module, name = SCHEMAS[what]
+    made: object = getattr(import_module(module), name)()
+    return made

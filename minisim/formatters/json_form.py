@@ -144,3 +144,8 @@ JSON_SHAPE = _object(
     }
 )
 """JSON Schema of the JSON form: findings worst first, outcomes in the order of the rules, input errors apart."""
+
+
+def check_schema() -> dict[str, Any]:
+    """The JSON Schema of the JSON form."""
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **JSON_SHAPE}

@@ -9,11 +9,14 @@ import sys
 from collections import Counter
 from pathlib import Path
 
+import jsonschema
 import pytest
+import yaml
 
 from minisim.cli import main
 from minisim.plan.offer import groups
 from minisim.plan.pile import Thing
+from minisim.plan.schema import plan_schema, wishes_schema
 from minisim.plan.wishes import read_wishes
 from minisim.plan.words import words_of
 from minisim.problems import InputError
@@ -45,6 +48,15 @@ def test_at_least_four_of_six_machines_come_out_and_pass(capsys: pytest.CaptureF
     files = sorted(str(path) for path in tmp_path.glob("*.yaml"))
     assert len(files) == len(data["machines"])
     assert main(["check", *files]) == 0
+
+
+def test_both_schemas_accept_what_the_demo_has(capsys: pytest.CaptureFixture[str]) -> None:
+    jsonschema.validate(json.loads(planned(capsys, "--json")[1]), plan_schema())
+    wishes = yaml.safe_load(Path(WISHES).read_text("utf-8"))
+    jsonschema.validate(wishes, wishes_schema())
+    wishes["machines"][0]["neds"] = {}
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(wishes, wishes_schema())
 
 
 def test_two_runs_give_the_same_bytes(capsys: pytest.CaptureFixture[str]) -> None:
