@@ -41,6 +41,25 @@ def is_as_found(path: str | Path) -> bool:
     return "loadout" in node and isinstance(state, Scalar) and state.text == "as-found"
 
 
+def read_at_most(path: str | Path, most: int, what: str) -> bytes:
+    """The bytes of a file; InputError where it can't be read or has more than `most` bytes, too many for `what`."""
+    if not str(path):
+        raise _refused("", "the name of the file is empty")
+    try:
+        with Path(path).open("rb") as stream:
+            data = stream.read(most + 1)
+    except (OSError, ValueError) as error:  # ValueError: a name no file can have
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise _refused(path, f"can't read the file: {reason.lower()}") from None
+    if len(data) > most:
+        raise _refused(path, f"the file is larger than {most // 1_000_000} MB, too large for {what}")
+    return data
+
+
+def _refused(path: str | Path, message: str) -> InputError:
+    return InputError([Problem(Mark(str(path), 1, 1), message)])
+
+
 def write_atomically(path: str | Path, data: bytes) -> None:
     """Write `data` as the file `path`: a temporary file in the same folder, to the disk, then renamed.
 

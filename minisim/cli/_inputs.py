@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from minisim.files import read_at_most
 from minisim.findings import Mark
 from minisim.problems import InputError, Problem
 
@@ -22,17 +23,7 @@ def unusable(file: str | Path, message: str, line: int = 1, column: int = 1) -> 
 
 def read_bytes(path: str | Path) -> bytes:
     """The bytes of a file; InputError where it can't be read or is far too large."""
-    if not str(path):
-        raise unusable("", "the name of the file is empty")
-    try:
-        with Path(path).open("rb") as stream:
-            data = stream.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:  # ValueError: a name no file can have
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise unusable(path, f"can't read the file: {reason.lower()}") from None
-    if len(data) > MOST_BYTES:
-        raise unusable(path, f"the file is larger than {MOST_BYTES} bytes")
-    return data
+    return read_at_most(path, MOST_BYTES, "a source, a tape or a ROM")
 
 
 def decode(data: bytes, name: str | Path) -> str:

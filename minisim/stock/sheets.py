@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from minisim.files import read_at_most
 from minisim.findings import Mark
 from minisim.problems import InputError, Problem
 
@@ -73,15 +74,7 @@ class Sheet:
 
 def read_bytes(path: str | Path) -> bytes:
     """The bytes of a list; InputError where it can't be read or is far too large."""
-    try:
-        with Path(path).open("rb") as stream:
-            data = stream.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:  # ValueError: a name no file can have
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise unusable(path, f"can't read the file: {reason.lower()}") from None
-    if len(data) > MOST_BYTES:
-        raise unusable(path, f"the file is larger than {MOST_BYTES // 1_000_000} MB, too large for a stock list")
-    return data
+    return read_at_most(path, MOST_BYTES, "a stock list")
 
 
 def open_sheet(data: bytes, path: str | Path, wanted: Wanted | None = None) -> Sheet:
