@@ -43,6 +43,7 @@ def run(arguments: argparse.Namespace) -> int:
     from minisim.catalogue import Catalogue
     from minisim.plan.planner import plan
     from minisim.plan.report import as_data, report_of
+    from minisim.plan.solver import NoAnswerError
     from minisim.plan.text import lines
     from minisim.plan.wishes import read_wishes
     from minisim.plan.words import words_of
@@ -51,7 +52,11 @@ def run(arguments: argparse.Namespace) -> int:
     catalogue = Catalogue().beside(arguments.stock)
     wishes = read_wishes(arguments.wishes, words_of(catalogue))
     stock = _changed(_stock(arguments.stock, catalogue), arguments.what_if, catalogue)
-    made = plan(stock, wishes, catalogue, seconds=arguments.time, tell=_progress())
+    try:
+        made = plan(stock, wishes, catalogue, seconds=arguments.time, tell=_progress())
+    except NoAnswerError:
+        print("minisim plan: the time was over before any plan was found; give more with --time", file=sys.stderr)
+        return 2
     report = report_of(made, catalogue)
     if arguments.write is not None:
         write_machines(report, Path(arguments.write))
