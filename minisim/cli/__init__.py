@@ -57,13 +57,12 @@ def overview() -> str:
     return "\n".join([*lines, "", EXIT_CODES, "minisim --version names the version."])
 
 
-_FEW_COLLECTIONS = 50_000  # what a start makes lives to its end: looking for garbage among it took 7 of 150 ms
 EXIT_CODES = "Exit code: 0 yes, 1 no, 2 the input can't be used, 130 interrupted."
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code; no traceback for anything a user can cause."""
-    gc.set_threshold(_FEW_COLLECTIONS)
+    gc.set_threshold(100_000, 50)  # a start makes much and drops little: looking for cycles costs a tenth of it
     _fill_closed_streams()
     _allow_any_letter()
     try:

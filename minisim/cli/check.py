@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import gc
 import os
 import sys
 from typing import TYPE_CHECKING
@@ -50,7 +49,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Check all files, print one report; 0 nothing that counts, 1 findings, 2 a file can't be used."""
-    gc.set_threshold(100_000, 50)  # a check makes much and drops little: looking for cycles costs a tenth of the start
     if arguments.stage is not None and not is_stage(arguments.stage):  # `--stage FILE`: the stages of the file
         arguments.files.insert(0, arguments.stage)
         arguments.stage = "list"

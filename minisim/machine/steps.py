@@ -163,14 +163,18 @@ def _operand(note: Any, accesses: Sequence[StepAccess]) -> StepOperand:
     kind, written, length = _OPERANDS[note.kind], bool(note.is_write), int(note.length)
     where = _register(kind, note, length) if note.in_register else f"{note.at:06o}"
     if kind == "floating":
-        words = tuple(int(note.value) >> 48 - 16 * place & 0o177777 for place in range(length))
-        return StepOperand(kind, where, written, length, words)
+        return StepOperand(kind, where, written, length, split(int(note.value), length))
     if kind == "integer":
         words = tuple(int(note.value) >> 16 * (length - 1 - place) & 0o177777 for place in range(length))
         return StepOperand(kind, where, written, length, words)
     size = decimal_size(note.type, length) if kind == "decimal" else length
     data = _bytes(accesses, note.at, size, "write" if written else "read")
     return StepOperand(kind, where, written, length, data=data, decimal_type=int(note.type))
+
+
+def split(number: int, count: int) -> tuple[int, ...]:
+    """The first words of a number of 64 bits, highest first."""
+    return tuple(number >> 48 - 16 * place & 0o177777 for place in range(count))
 
 
 def _register(kind: str, note: Any, length: int) -> str:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from minisim.cpu.operands import NAMES, PC, SP
 from minisim.machine.explain import floating
 from minisim.machine.records import Reason
-from minisim.machine.steps import Floats, Step, StepAccess
+from minisim.machine.steps import Floats, Step, StepAccess, split
 
 _CODES = "NZVC"
 _CODE_BITS = 0o17
@@ -91,15 +91,11 @@ def _floats(before: Floats, after: Floats) -> Iterator[str]:
     size = 4 if (before.fps | after.fps) & _DOUBLE else 2
     for number, (old, new) in enumerate(zip(before.ac, after.ac, strict=True)):
         if old != new:
-            yield f"AC{number}: {floating(_split(old, size))} becomes {floating(_split(new, size))}"
+            yield f"AC{number}: {floating(split(old, size))} becomes {floating(split(new, size))}"
     if after.exception:
         yield f"floating exception {after.exception:o}: {_EXCEPTIONS.get(after.exception, 'unknown')}"
     if before.fps != after.fps:
         yield f"FPS: {before.fps:06o} becomes {after.fps:06o}, codes {_codes(after.fps)}"
-
-
-def _split(value: int, size: int) -> list[int]:
-    return [value >> 48 - 16 * place & 0o177777 for place in range(size)]
 
 
 def _codes(word: int) -> str:

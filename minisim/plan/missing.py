@@ -18,7 +18,7 @@ from minisim.plan.frames import Frame, frames
 from minisim.plan.outfit import Machine, outfit
 from minisim.plan.pile import Pieces, Pile, Thing
 from minisim.plan.solver import Arithmetic, NoAnswerError, Term
-from minisim.plan.traits import Traits, peek
+from minisim.plan.traits import peek, traits_of
 from minisim.plan.wishes import Wish
 
 NEEDS = ("options", "memory-kb", "serial-lines", "slots", "watts", "kg", "boot", "devices", "bus")
@@ -74,11 +74,9 @@ def _market(wish: Wish, left: Mapping[Thing, int], offer: Offer, catalogue: Cata
             thing = Thing(kind, name)
             counts[thing] = counts.get(thing, 0) + _PLENTY
     pile = Pile({thing: Pieces(thing, count, 0, ()) for thing, count in counts.items()})
-    boards = {name: Traits(catalogue.board(name)) for name in catalogue.ids("boards")}
-    usable = {name: board for name, board in boards.items() if board.height or board.is_processor}
     cables = frozenset({wish.joined_by} - {""})
     housed = {frame.id: frame for frame in (*offer.frames.values(), *frames(pile, catalogue, cables))}
-    return Offer(catalogue, housed, usable, counts, offer.fitted, offer.names)
+    return Offer(catalogue, housed, traits_of(catalogue.ids("boards"), catalogue), counts, offer.fitted, offer.names)
 
 
 @dataclass(frozen=True, slots=True)

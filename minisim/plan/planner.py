@@ -13,7 +13,7 @@ from minisim.plan.columns import Offer
 from minisim.plan.frames import frames
 from minisim.plan.outfit import Machine, Unfit, outfit
 from minisim.plan.pile import Pile, Thing, pile_of
-from minisim.plan.traits import Traits
+from minisim.plan.traits import traits_of
 from minisim.plan.wishes import Wish, Wishes
 from minisim.problems import InputError, Problem, nearest
 from minisim.stock.model import Row, Stock
@@ -39,12 +39,10 @@ class Plan:
 
 def offer_of(pile: Pile, catalogue: Catalogue, cables: frozenset[str] = frozenset()) -> Offer:
     """Everything in the pile that wishes may take."""
-    boards = {one.thing.entry: Traits(catalogue.board(one.thing.entry)) for one in pile.of_kind("boards")}
-    usable = {name: board for name, board in boards.items() if board.height or board.is_processor}
     return Offer(
         catalogue,
         {frame.id: frame for frame in frames(pile, catalogue, cables)},
-        usable,
+        traits_of((one.thing.entry for one in pile.of_kind("boards")), catalogue),
         {thing: pieces.count for thing, pieces in sorted(pile.pieces.items(), key=lambda item: str(item[0]))},
         _fitted(pile),
         _names(pile),
@@ -99,7 +97,8 @@ def plan(
         for selection in choice.selections:
             key = _key(selection)
             if key not in finished:
-                finished[key] = _finish(selection, offer, wishes.folder, catalogue)
+                frame = offer.frames[selection.frame]
+                finished[key] = outfit(selection, frame, offer.boards, wishes.folder, catalogue)
             if isinstance(unfit := finished[key], Unfit):
                 new += _cuts(selection, unfit, wishes.wishes)
         value = _value(choice, finished, wishes.wishes)
@@ -150,7 +149,3 @@ def _cuts(selection: Selection, unfit: Unfit, wishes: tuple[Wish, ...]) -> list[
         return [Cut(selection.wish.id, selection.frame, selection.boards)]
     alike = [wish for wish in wishes if wish.boot == selection.wish.boot or wish is selection.wish]
     return [Cut(wish.id, selection.frame, selection.boards, unfit.together) for wish in alike]
-
-
-def _finish(selection: Selection, offer: Offer, folder: Path, catalogue: Catalogue) -> Machine | Unfit:
-    return outfit(selection, offer.frames[selection.frame], offer.boards, folder, catalogue)

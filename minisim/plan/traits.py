@@ -5,11 +5,13 @@ Everything comes from the catalogue; what is unknown counts nothing and is named
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 from typing import Any
 
+from minisim.catalogue import Catalogue
 from minisim.catalogue.model import BoardEntry
 from minisim.known import Figure, Known
 
@@ -170,3 +172,9 @@ class Traits:
     def adds_to(self, option: str, profile: str) -> bool:
         """Is it the board of this option for processors of a profile?"""
         return option in self.entry.option_adds and (not self.entry.option_to or profile in self.entry.option_to)
+
+
+def traits_of(names: Iterable[str], catalogue: Catalogue) -> dict[str, Traits]:
+    """Boards of which it is known where they may stand, by id."""
+    found = {name: Traits(catalogue.board(name)) for name in names}
+    return {name: board for name, board in found.items() if board.height or board.is_processor}
