@@ -11,6 +11,7 @@ from minisim.findings import Finding
 from minisim.fixing.diffs import taken_out
 from minisim.fixing.edits import Edit, MoveBoards
 from minisim.fixing.proposal import Left, Proposal, Step
+from minisim.json_shapes import list_of, record
 from minisim.problems import Problem, printable
 
 _COLOURS = {"-": "31", "+": "32", "@": "36"}
@@ -166,48 +167,38 @@ _TEXT = {"type": "string"}
 _SEVERITY = {"enum": ["damage", "fault", "doubt", "note"]}
 
 
-def _object(properties: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "type": "object", "additionalProperties": False, "required": list(properties), "properties": properties,
-    }  # fmt: skip
-
-
-def _list(item: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "array", "items": item}
-
-
 _FINDING = {"rule": _TEXT, "slug": _TEXT, "severity": _SEVERITY, "place": _TEXT, "found": _TEXT}
 _CHANGE = {"kind": _TEXT, "words": _TEXT, "cost": {"type": "integer", "minimum": 0}, "details": {"type": "object"}}
-_STEP = {"changes": _list(_object(_CHANGE)), "puts_right": _list(_object(_FINDING)), "not_known": _list(_TEXT)}
-JSON_SHAPE: dict[str, Any] = _object(
+_STEP = {"changes": list_of(record(_CHANGE)), "puts_right": list_of(record(_FINDING)), "not_known": list_of(_TEXT)}
+JSON_SHAPE: dict[str, Any] = record(
     {
         "fix": {"const": 1},
-        "files": _list(
-            _object(
+        "files": list_of(
+            record(
                 {
                     "name": _TEXT,
                     "file": _TEXT,
                     "state": {"enum": ["planned", "as-found"]},
-                    "steps": _list(
-                        _object(
+                    "steps": list_of(
+                        record(
                             {
-                                "changes": _list(_object(_CHANGE)),
-                                "puts_right": _list(_object(_FINDING)),
-                                "not_known": _list(_TEXT),
+                                "changes": list_of(record(_CHANGE)),
+                                "puts_right": list_of(record(_FINDING)),
+                                "not_known": list_of(_TEXT),
                             }
                         )
                     ),
                     "diff": _TEXT,
                     "written": {"type": "boolean"},
-                    "left": _list(_object({**_FINDING, "why": _TEXT})),
+                    "left": list_of(record({**_FINDING, "why": _TEXT})),
                     "notes_left": {"type": "integer", "minimum": 0},
                     "search_bounded": {"type": "boolean"},
                     "worst": {"enum": [*_SEVERITY["enum"], None]},
                 }
             )
         ),
-        "unusable": _list(
-            _object({"file": _TEXT, "line": {"type": "integer"}, "column": {"type": "integer"}, "message": _TEXT})
+        "unusable": list_of(
+            record({"file": _TEXT, "line": {"type": "integer"}, "column": {"type": "integer"}, "message": _TEXT})
         ),
     }
 )

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from minisim.findings import Finding, Mark, Outcome, Report, Severity, State
+from minisim.json_shapes import record, records
 from minisim.known import Evidence
 from minisim.problems import Problem
 from minisim.rules._disputes import as_data
@@ -85,19 +86,11 @@ _OPTIONAL = {"type": ["string", "null"]}
 _PLACE = {"file": _TEXT, "line": _COUNT, "column": _COUNT}
 
 
-def _object(properties: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "object", "additionalProperties": False, "required": list(properties), "properties": properties}
-
-
-def _list(properties: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "array", "items": _object(properties)}
-
-
 _SEVERITY = {"enum": [str(one) for one in Severity]}
-JSON_SHAPE = _object(
+JSON_SHAPE = record(
     {
         "check": {"const": 1},
-        "files": _list(
+        "files": records(
             {
                 "name": _TEXT,
                 "file": _TEXT,
@@ -105,7 +98,7 @@ JSON_SHAPE = _object(
                 "modifications": _TEXTS,
                 "head": _TEXTS,
                 "worst": {"enum": [*(str(one) for one in Severity), None]},
-                "findings": _list(
+                "findings": records(
                     {
                         **dict.fromkeys(("rule", "slug"), _TEXT),
                         "severity": _SEVERITY,
@@ -119,7 +112,7 @@ JSON_SHAPE = _object(
                     }
                 ),
                 "not_known": _TEXTS,
-                "outcomes": _list(
+                "outcomes": records(
                     {
                         **dict.fromkeys(("rule", "slug", "place"), _TEXT),
                         "state": {"enum": [str(one) for one in State]},
@@ -129,10 +122,10 @@ JSON_SHAPE = _object(
                         "disputed": _TEXTS,
                     }
                 ),
-                "disputes": _list(
+                "disputes": records(
                     {
                         **dict.fromkeys(("number", "question"), _TEXT),
-                        "readings": _list(
+                        "readings": records(
                             {"says": _TEXT, "sources": _TEXTS, "known": _TEXT, "taken": {"type": "boolean"}}
                         ),
                         "test": _TEXT,
@@ -140,7 +133,7 @@ JSON_SHAPE = _object(
                 ),
             }
         ),
-        "unusable": _list({**_PLACE, "message": _TEXT}),
+        "unusable": records({**_PLACE, "message": _TEXT}),
     }
 )
 """JSON Schema of the JSON form: findings worst first, outcomes in the order of the rules, input errors apart."""

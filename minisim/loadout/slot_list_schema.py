@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from minisim.json_shapes import list_of, record
 from minisim.loadout.slot_list import Kind, Sure
 
 _TEXT = {"type": "string"}
@@ -19,18 +20,18 @@ def slot_list_schema() -> dict[str, Any]:
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "A slot list as minisim understood it",
-        **_object(
+        **record(
             {
                 "slot-list": {"const": 1},
                 "file": _TEXT,
                 "complete": {"description": "no needed fact is missing", **_YES_NO},
-                "lines": _list(_line()),
-                "units": _list(_unit()),
+                "lines": list_of(_line()),
+                "units": list_of(_unit()),
                 "modifications": _TEXTS,
-                "gaps": _list(_gap()),
+                "gaps": list_of(_gap()),
                 "verdict": {"anyOf": [_verdict(), {"type": "null"}]},
                 "advice": _TEXTS,
-                "questions": _list(_question()),
+                "questions": list_of(_question()),
                 "loadout": {"description": "the loadout as YAML, once the backplanes are known", **_MAYBE},
                 "written": {"description": "the file it was written to", **_MAYBE},
             }
@@ -38,16 +39,8 @@ def slot_list_schema() -> dict[str, Any]:
     }
 
 
-def _object(properties: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "object", "additionalProperties": False, "required": list(properties), "properties": properties}
-
-
-def _list(item: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "array", "items": item}
-
-
 def _line() -> dict[str, Any]:
-    return _object(
+    return record(
         {
             "number": {"type": "integer", "minimum": 1},
             "text": _TEXT,
@@ -55,13 +48,13 @@ def _line() -> dict[str, Any]:
             "sure": {"enum": [str(one) for one in Sure]},
             "place": _TEXT,
             "said": _TEXTS,
-            "boards": _list(_board()),
+            "boards": list_of(_board()),
         }
     )
 
 
 def _board() -> dict[str, Any]:
-    return _object(
+    return record(
         {
             **dict.fromkeys(("place", "number", "title", "how", "item", "remark"), _TEXT),
             "empty": _YES_NO,
@@ -74,24 +67,27 @@ def _board() -> dict[str, Any]:
 
 
 def _unit() -> dict[str, Any]:
-    return _object({"place": _TEXT, "backplane": _MAYBE, "candidates": _TEXTS, "supply": _MAYBE})
+    return record({"place": _TEXT, "backplane": _MAYBE, "candidates": _TEXTS, "supply": _MAYBE})
 
 
 def _gap() -> dict[str, Any]:
-    return _object(
-        {"unit": _TEXT, "slots": _list(_WHOLE), "listed": _YES_NO, "users": _TEXTS, "not_known": _TEXTS, "text": _TEXT}
+    return record(
+        {
+            "unit": _TEXT, "slots": list_of(_WHOLE), "listed": _YES_NO, "users": _TEXTS, "not_known": _TEXTS,
+            "text": _TEXT,
+        }
     )
 
 
 def _verdict() -> dict[str, Any]:
-    finding = _object(
+    finding = record(
         {
             **dict.fromkeys(("rule", "slug", "severity", "place", "board", "found", "fix"), _TEXT),
             "only": {"description": "the backplanes that have it; empty: all", **_TEXTS},
             "depends_on_rows": _YES_NO,
         }
     )
-    return _object(
+    return record(
         {
             "backplanes": _TEXTS,
             "possible": {
@@ -99,8 +95,8 @@ def _verdict() -> dict[str, Any]:
                 **_WHOLE,
             },
             "cut_off": {"description": "boards that no grant reaches, in all of them", **_TEXTS},
-            "in_all": _list(finding),
-            "depends": _list(finding),
+            "in_all": list_of(finding),
+            "depends": list_of(finding),
             "memory_kb": {"description": "KB, decimal", **_MAYBE},
             "memory_not_known": _TEXTS,
         }
@@ -108,14 +104,14 @@ def _verdict() -> dict[str, Any]:
 
 
 def _question() -> dict[str, Any]:
-    return _object(
+    return record(
         {
             "number": _WHOLE,
             "topic": _TEXT,
             "needed": _YES_NO,
             "text": _TEXT,
             "answer": _TEXT,
-            "lines": _list(_WHOLE),
-            "choices": _list(_object({"id": _TEXT, "what": _TEXT})),
+            "lines": list_of(_WHOLE),
+            "choices": list_of(record({"id": _TEXT, "what": _TEXT})),
         }
     )

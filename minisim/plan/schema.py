@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from minisim.catalogue.words import BUSES
+from minisim.json_shapes import record, records
 from minisim.plan.wishes import COUNTED, PRESENT, VERSION
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -16,22 +17,13 @@ _NUMBER: dict[str, Any] = {"type": "number"}
 _YES: dict[str, Any] = {"type": "boolean"}
 
 
-def _object(properties: dict[str, Any], *, optional: bool = False) -> dict[str, Any]:
-    shape = {"type": "object", "additionalProperties": False, "properties": properties}
-    return shape if optional else {**shape, "required": list(properties)}
-
-
-def _list(properties: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "array", "items": _object(properties)}
-
-
 def _said(shape: dict[str, Any], description: str) -> dict[str, Any]:
     return {**shape, "description": description}
 
 
 def wishes_schema() -> dict[str, Any]:
     """Of the file of wishes, for editors."""
-    boot = _object(
+    boot = record(
         {
             "from": _said(_TEXT, "device it boots from"),
             "rom": _said(_TEXT, "content of the ROM, an id of the catalogue"),
@@ -54,19 +46,19 @@ def wishes_schema() -> dict[str, Any]:
         "kg": _said(_NUMBER, "at most, of the heaviest empty box"),
     }
     like = {**dict.fromkeys(COUNTED, _POSITIVE), **{key: {"const": True} for key in PRESENT}, "weight": _POSITIVE}
-    wish = _object(
+    wish = record(
         {
             "id": _TEXT,
             "name": _TEXT,
             "priority": _said(_POSITIVE, "1 comes first"),
-            "needs": _object(needs, optional=True),
-            "likes": {"type": "array", "items": _object(like, optional=True)},
+            "needs": record(needs, optional=True),
+            "likes": {"type": "array", "items": record(like, optional=True)},
             "pinned": _said(_TEXTS, "pieces of the list that belong into this machine"),
             "forbidden": _said(_TEXTS, "numbers on handles that must not be in it"),
         },
         optional=True,
     )
-    top = _object({"wishes": {"const": VERSION}, "machines": {"type": "array", "items": {**wish, "required": ["id"]}}})
+    top = record({"wishes": {"const": VERSION}, "machines": {"type": "array", "items": {**wish, "required": ["id"]}}})
     return {"$schema": _DIALECT, "title": "wishes of minisim", **top}
 
 
@@ -76,11 +68,11 @@ def plan_schema() -> dict[str, Any]:
     machine = {
         **dict.fromkeys(("wish", "name"), _TEXT),
         "priority": _POSITIVE,
-        "boxes": _list({"backplane": _TEXT, "supply": _TEXT}),
+        "boxes": records({"backplane": _TEXT, "supply": _TEXT}),
         "worst": {"type": ["string", "null"]},
         "power_proven": _YES,
         "not_known": _TEXTS,
-        "pieces": _list(piece),
+        "pieces": records(piece),
         **dict.fromkeys(("likes", "likes_missed"), _TEXTS),
     }
     find = {**dict.fromkeys(("kind", "id", "title"), _TEXT), "count": _POSITIVE, "instead": _TEXTS}
@@ -88,7 +80,7 @@ def plan_schema() -> dict[str, Any]:
         **dict.fromkeys(("wish", "name"), _TEXT),
         "priority": _POSITIVE,
         "proven": _YES,
-        "to_find": _list(find),
+        "to_find": records(find),
         "forbidden_by": _TEXTS,
     }
     goal = {"name": _TEXT, "value": _NUMBER, "bound": _NUMBER, "proven": _YES}
@@ -96,17 +88,17 @@ def plan_schema() -> dict[str, Any]:
     return {
         "$schema": _DIALECT,
         "title": "plan of minisim",
-        **_object(
+        **record(
             {
                 "plan": {"const": 1},
                 "proven": _said(_YES, "no other division that can be laid out does better"),
-                "goals": _list(goal),
+                "goals": records(goal),
                 "layouts_ruled_out": _COUNT,
-                "machines": _list(machine),
-                "open": _list(gap),
-                "left": _list({"group": _TEXT, "title": _TEXT, "count": _POSITIVE, "rows": _rows()}),
+                "machines": records(machine),
+                "open": records(gap),
+                "left": records({"group": _TEXT, "title": _TEXT, "count": _POSITIVE, "rows": _rows()}),
                 "left_by_box": {"type": "object", "additionalProperties": _POSITIVE},
-                "set_aside": _list(aside),
+                "set_aside": records(aside),
             }
         ),
     }
