@@ -173,7 +173,7 @@ typedef struct { uint32_t address; uint16_t data; uint8_t kind; uint8_t is_byte;
 
 /* An operand of a traced step that is more than a word: a number, a decimal string, a string.  `at` is the address, of a
  * register operand its number; `length` counts words of numbers, digits of decimal strings, bytes of strings; `type` is that
- * of a decimal string. */
+ * of a decimal string, and 1 of an integer of one word that is the high half of a long one. */
 typedef enum { MS_NOTE_FLOATING = 1, MS_NOTE_INTEGER, MS_NOTE_DECIMAL, MS_NOTE_STRING } ms_note_kind;
 typedef struct { uint64_t value; uint16_t at, length; uint8_t kind, type, is_write, in_register; } ms_note;
 #define MS_NOTES 4u

@@ -13,6 +13,14 @@ from minisim.known import Evidence
 from minisim.problems import InputError, Problem, nearest, printable
 
 Value = str | list["Value"] | dict[str, "Value"]
+
+
+class Octal(str):
+    """An octal number: stands in quotes in a file, so that no other program takes it for a decimal one."""
+
+    __slots__ = ()
+
+
 Check = Callable[[str], Value]
 """Makes the value of a file from an answer; ValueError says what was expected."""
 
@@ -32,12 +40,16 @@ class Talk:
         self._again = again
         self._line = 0
 
+    def tell(self, line: str) -> None:
+        """Something to know before the next question."""
+        self._say(line)
+
     def answer(self, question: str, check: Check, default: Value | None = None) -> Value:
-        """The checked answer; an empty line gives `default`."""
+        """The checked answer; an empty line gives `default`, and so does the word unknown where that is the default."""
         while True:
             self._say(question)
             text = self._read(question)
-            if not text and default is not None:
+            if default is not None and (not text or (default == UNKNOWN and text.lower() == UNKNOWN)):
                 return default
             try:
                 if not text.isprintable():
@@ -63,12 +75,10 @@ class Talk:
     def figure(self, question: str, check: Check, *, none: bool = False) -> Value:
         """A figure as a record: the value, and how the owner knows it; empty or "unknown" is a legal answer."""
 
-        def or_unknown(text: str) -> Value:
-            if text.lower() == UNKNOWN or (none and text.lower() == NONE):
-                return text.lower()
-            return check(text)
+        def or_none(text: str) -> Value:
+            return NONE if none and text.lower() == NONE else check(text)
 
-        value = self.answer(f"{question} (empty: unknown{'; none: has none' if none else ''})", or_unknown, UNKNOWN)
+        value = self.answer(f"{question} (empty: unknown{'; none: has none' if none else ''})", or_none, UNKNOWN)
         return {"value": value} if value == UNKNOWN else {"value": value, **self.how_known()}
 
     def how_known(self) -> dict[str, Value]:
@@ -142,6 +152,25 @@ def one_of(words: tuple[str, ...]) -> Check:
     return check
 
 
+def address(answer: str) -> Value:
+    """A register address in its 18-bit form."""
+    if not re.fullmatch(r"7[67][0-7]{3}[0246]", answer, re.ASCII):
+        raise ValueError(f'"{answer}" is no even octal address from 760000 to 777776')
+    return Octal(answer)
+
+
+def addresses(answer: str) -> Value:
+    """Register addresses, with commas or blanks between them."""
+    return [address(word) for word in re.split(r"[ ,]+", answer) if word]
+
+
+def word(answer: str) -> Value:
+    """A word such as those of devices: small letters, digits and dashes."""
+    if not re.fullmatch(r"[a-z][a-z0-9-]{1,59}", answer, re.ASCII):
+        raise ValueError(f'"{answer}" is no word in small letters, digits and dashes')
+    return answer
+
+
 def several_of(words: tuple[str, ...] | None = None) -> Check:
     """Words, with commas or blanks between them; from a vocabulary where one is given."""
     check = one_of(words) if words is not None else text
@@ -173,13 +202,8 @@ def _flow(value: Value) -> str:
     if isinstance(value, list):
         return f"[{', '.join(map(_flow, value))}]"
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{_scalar(key)}: {_under(key, inner)}" for key, inner in value.items()) + "}"
-    return _scalar(value)
-
-
-def _under(key: str, value: Value) -> str:
-    """Octal numbers stand in quotes, so that no program takes them for decimal ones."""
-    return json.dumps(value) if key == "fixed" else _flow(value)
+        return "{" + ", ".join(f"{_scalar(key)}: {_flow(inner)}" for key, inner in value.items()) + "}"
+    return json.dumps(value) if isinstance(value, Octal) else _scalar(value)
 
 
 def _scalar(word: str) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from minisim.catalogue.reader import Catalogue, tree
 from minisim.catalogue.words import NONE, UNKNOWN
 from minisim.yamltext import Mapping, Node, Scalar, Sequence
 
@@ -66,6 +67,23 @@ class Stated:
     def unknown(self) -> bool:
         """Exists, not known here."""
         return self.value == UNKNOWN
+
+
+def stated(catalogue: Catalogue, kind: str, name: str) -> tuple[Stated, ...]:
+    """The figures of an entry; InputError where its file can't be used."""
+    catalogue.entry(kind, name)
+    return tuple(figures_of(tree(catalogue.path(kind, name)), kind))
+
+
+def what_it_is(entry: object) -> str:
+    """The line that says what a thing is."""
+    return str(getattr(entry, "kind", getattr(entry, "description", "")))
+
+
+def notes_of(entry: object) -> tuple[str, ...]:
+    """What stands there for people: a text, or several."""
+    notes = getattr(entry, "notes", "")
+    return tuple(filter(None, [notes] if isinstance(notes, str) else notes))
 
 
 def figures_of(entry: Node, kind: str = "boards") -> Iterator[Stated]:

@@ -1,91 +1,34 @@
-"""What the catalogue does not know, or not well: each gap with what it holds up and how an owner can close it."""
+"""What the catalogue does not know, or not well: each gap with what it decides and how an owner can close it.
+
+The order is one fixed rule, `Thing.rank`: what decides most comes first.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from minisim.catalogue.figures import Stated, figures_of
+from minisim.catalogue.figures import Stated, stated
+from minisim.catalogue.gap_advice import Advice, advice_for
 from minisim.catalogue.reader import Catalogue, tree
+from minisim.findings import Severity
 from minisim.known import Evidence, Known
+from minisim.yamltext import Node, Scalar, Sequence
 
 if TYPE_CHECKING:
     from minisim.findings import Report
     from minisim.loadout.model import Loadout
 
 KINDS = ("boards", "backplanes", "supplies", "chassis", "drives", "cables", "media", "roms")
-_SHARE = {"unknown": 1.0, Evidence.DISPUTED.value: 0.6, Evidence.UNCONFIRMED.value: 0.4, Evidence.ASSUMED.value: 0.8}
-
-Path_ = tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Advice:
-    """For one sort of figure: how much rests on it, the words of an outcome that waits for it, and how to find it."""
-
-    weight: int
-    phrase: str
-    how: str
-
-
-_PRINT_SET = "its print set (the sheet with the power pins) or the specifications in its guide"
-_LOADS = "can't be measured simply; look in the specifications of its guide, or in a table of loads of the bus handbook"
-_GUIDE = "look in its guide"
-_METER = (
-    "power off, board out, ohm-meter: the finger where the grant comes in against the one where it goes out; joined "
-    "means it passes. Without a joint it may still pass through its circuits: look in the print set"
-)
-_ADVICE: dict[str, Advice] = {
-    "amps": Advice(10, "current at {} of", f"ammeter in the lead of that rail, with the board in a backplane and "
-                   f"without it; the difference is the figure. Printed in {_PRINT_SET}"),
-    "rails": Advice(9, "rating at {} of", "the label on the supply, else the specifications in its manual"),
-    "watts": Advice(8, "total watts of", "the label on the supply, else its manual: the sum of the rails may be more "
-                    "than it can give at once"),
-    "minimum": Advice(8, "least loads of", "only from its manual; never found out by trying without a load"),
-    "grant-order": Advice(9, "grant order", "power off, backplane bare, ohm-meter: from the grant-out pin of a place "
-                          "to the grant-in pins of the others; the one that is joined is the next place"),
-    "slots": Advice(8, "slot kinds", "power off, ohm-meter: which pins of rows C and D are joined from slot to slot "
-                    "tells bus from private link; else the manual of its box"),
-    "passes-grant": Advice(9, "passes the grants", _METER),
-    "passes-dma-grant": Advice(9, "pass the DMA grant", _METER),
-    "dc": Advice(7, "DC load of", _LOADS),
-    "ac": Advice(6, "AC load of", _LOADS),
-    "height": Advice(6, "height of", "look at the board: groups of fingers at its edge (dual 2, quad 4, hex 6)"),
-    "rows": Advice(5, "", "look at the board: which rows have fingers"),
-    "memory": Advice(6, "size of", "count the memory chips and multiply; else the print set"),
-    "start-step-kb": Advice(3, "", "its guide, where the switches for the first address are printed"),
-    "parity": Advice(3, "", "look for a ninth and an eighteenth memory chip in each row of eight and sixteen"),
-    "refreshes-itself": Advice(4, "", "the guide, or the type printed on the memory chips: only dynamic ones need it"),
-    "registers": Advice(6, "", "read the switches or jumpers with its guide; in a running machine look whether the "
-                        "address answers"),
-    "memory-rail": Advice(6, "volts on the memory pins", "volt-meter at the backplane without boards, supply under "
-                          "dummy load"),
-    "uses-spare-lines": Advice(4, "drives the spare lines", "look whether the fingers BC1, BD1, BE1, BF1 lead to "
-                               "anything; else the print set"),
-    "dma-buffered": Advice(4, "DMA buffering of", _GUIDE),
-    "processor": Advice(6, "", "the guide of the processor names which options fit, and where"),
-    "rom": Advice(5, "ROM of", "read the first words of each window in a running machine, or take the chips to a "
-                  "reader"),
-    "dma": Advice(4, "", _GUIDE),
-    "dma-bits": Advice(4, "", _GUIDE),
-    "interrupts": Advice(4, "", _GUIDE),
-    "address-bits": Advice(5, "", f"{_GUIDE}; a memory that decodes 18 bits has no driver or receiver on the four "
-                           "further lines"),
-    "terminates": Advice(6, "", "look for rows of resistor packages at the bus fingers; ohm-meter from a bus line to "
-                         "+5 and to ground, power off"),
-    "termination": Advice(6, "", "ohm-meter from a bus line to +5 and to ground, power off, backplane bare"),
-    "markings": Advice(3, "", "read the number on the handle or board, and note where you saw it printed"),
-    "turnaround": Advice(3, "turnaround of", _GUIDE),
-    "first-word": Advice(4, "", "read the first word of its window in a running machine"),
-    "kg": Advice(2, "", "scales; two people from 25 kg on"),
-    "people": Advice(2, "", "decide with the weight"),
-    "pins": Advice(3, "", "ohm-meter, end to end"),
-    "lengths-m": Advice(2, "", "measure a piece"),
-    "power": Advice(3, "", "the label at its rear, else its manual"),
-}  # fmt: skip
-_OTHERWISE = Advice(1, "", "look in its manual")
+STATES = ("unknown", Evidence.ASSUMED.value, Evidence.DISPUTED.value, Evidence.UNCONFIRMED.value)
+"""What makes a figure a gap, the worst first."""
+NO_RULE = "no rule"
+Thing_ = tuple[str, str]
+"""Folder and id of an entry."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,24 +39,45 @@ class Gap:
     entry: str
     title: str
     figure: Stated
-    state: str  # unknown, unconfirmed, disputed, assumed
+    state: str  # one of STATES
     advice: Advice
     holds_up: int = 0
 
     @property
-    def value(self) -> float:
-        """How much it is worth to close it: what it holds up counts first."""
-        return 100 * self.holds_up + self.advice.weight * _SHARE[self.state]
+    def decides(self) -> str:
+        """The gravest severity of those rules, or `NO_RULE`."""
+        grave = min((severities()[rule] for rule in self.advice.rules), key=lambda one: one.rank, default=None)
+        return NO_RULE if grave is None else grave.value
+
+    @property
+    def rank(self) -> tuple[int, int, int]:
+        """What decides most is least."""
+        return -self.holds_up, _GRAVITY.index(self.decides), STATES.index(self.state)
+
+
+_GRAVITY = (*(one.value for one in Severity), NO_RULE)
+
+
+@cache
+def severities() -> Mapping[str, Severity]:
+    """The severity of each rule by its id."""
+    from minisim.rules._framework import all_rules
+
+    return {one.id: one.severity for one in all_rules()}
 
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """One entry with its gaps, the most valuable first."""
+    """One entry with its gaps, what decides most first.  `yours`: how many there are in what the owner named;
+    `named_by`: how many other entries of the catalogue name it.
+    """
 
     kind: str
     entry: str
     title: str
     gaps: tuple[Gap, ...] = field(default_factory=tuple)
+    yours: int = 0
+    named_by: int = 0
 
     @property
     def holds_up(self) -> int:
@@ -121,40 +85,61 @@ class Thing:
         return max((gap.holds_up for gap in self.gaps), default=0)
 
     @property
-    def value(self) -> float:
-        """The sum over its gaps."""
-        return sum(gap.value for gap in self.gaps)
+    def rank(self) -> tuple[tuple[int, int, int], int, int, int, str, str]:
+        """By its first gap, then by how much hangs on it, then by how many gaps there are."""
+        return self.gaps[0].rank, -self.yours, -self.named_by, -len(self.gaps), self.kind, self.entry
 
 
-def gaps(catalogue: Catalogue, names: Iterable[tuple[str, str]], reports: Iterable[Report] = ()) -> tuple[Thing, ...]:
-    """The gaps of some entries (folder and id), grouped by entry, the most valuable first; entries without any are left
-    out.  `reports` of machines tell what the gaps hold up there.
+def gaps(
+    catalogue: Catalogue,
+    names: Iterable[Thing_],
+    reports: Iterable[Report] = (),
+    *,
+    yours: Mapping[Thing_, int] | None = None,
+) -> tuple[Thing, ...]:
+    """The gaps of some entries (folder and id), grouped by entry, what decides most first; entries without any are left
+    out.  `reports` of machines tell what the gaps hold up there, `yours` how often an owner has each thing.
     """
     missing = [words for report in reports for outcome in report.outcomes for words in outcome.missing]
-    things = (_thing(catalogue, kind, name, missing) for kind, name in dict.fromkeys(names))
-    return tuple(sorted((one for one in things if one.gaps), key=lambda one: (-one.value, one.kind, one.entry)))
+    named = named_by(catalogue)
+    found = (_thing(catalogue, one, missing, (yours or {}).get(one, 0), named[one[1]]) for one in dict.fromkeys(names))
+    return tuple(sorted((one for one in found if one.gaps), key=lambda one: one.rank))
 
 
-def _thing(catalogue: Catalogue, kind: str, name: str, missing: list[str]) -> Thing:
-    entry = catalogue.entry(kind, name)
-    title, calls = _titles(entry, name)
+def _thing(catalogue: Catalogue, thing: Thing_, missing: list[str], yours: int, named: int) -> Thing:
+    kind, name = thing
+    title, calls = _titles(catalogue.entry(kind, name), name)
     found = [
         Gap(kind, name, title, figure, state, advice, _holding(advice, figure, calls, missing))
-        for figure in figures_of(tree(catalogue.path(kind, name)), kind)
+        for figure in stated(catalogue, kind, name)
         if (state := _state(figure))
-        for advice in (_ADVICE.get(_sort_of(figure.path), _OTHERWISE),)
+        for advice in (advice_for(figure.path),)
     ]
-    return Thing(kind, name, title, tuple(sorted(found, key=lambda gap: (-gap.value, gap.figure.label))))
+    found.sort(key=lambda gap: (gap.rank, gap.figure.label))
+    return Thing(kind, name, title, tuple(found), yours, named)
 
 
-def _sort_of(path: Path_) -> str:
-    return path[-1] if path[-1] in _ADVICE else path[0]
+def named_by(catalogue: Catalogue) -> Counter[str]:
+    """Id -> how many other entries name it: a box its supplies, a drive its cables, a ROM content its boards."""
+    ids = {name for kind in KINDS for name in catalogue.ids(kind)}
+    count: Counter[str] = Counter()
+    for kind, name in everything(catalogue):
+        count.update((set(_texts(tree(catalogue.path(kind, name)))) & ids) - {name})
+    return count
+
+
+def _texts(node: Node) -> Iterator[str]:
+    if isinstance(node, Scalar):
+        yield node.text
+    else:
+        for inner in node.items if isinstance(node, Sequence) else (value for _, value in node):
+            yield from _texts(inner)
 
 
 def _state(figure: Stated) -> str:
     if figure.unknown:
         return "unknown"
-    return figure.evidence if figure.evidence in _SHARE else ""
+    return figure.evidence if figure.evidence in STATES else ""
 
 
 def _titles(entry: object, name: str) -> tuple[str, tuple[str, ...]]:
@@ -184,13 +169,13 @@ def _named(call: str, words: str) -> bool:
 # ---- which entries
 
 
-def everything(catalogue: Catalogue, kinds: Iterable[str] = KINDS) -> Iterator[tuple[str, str]]:
+def everything(catalogue: Catalogue, kinds: Iterable[str] = KINDS) -> Iterator[Thing_]:
     """All entries of some folders."""
     return ((kind, name) for kind in kinds for name in catalogue.ids(kind))
 
 
-def of_loadout(loadout: Loadout, catalogue: Catalogue) -> Iterator[tuple[str, str]]:
-    """The entries that a loadout names: supplies, backplanes, boards, drives, cables, ROM contents."""
+def of_loadout(loadout: Loadout, catalogue: Catalogue) -> Counter[Thing_]:
+    """The entries that a loadout names, with how often: supplies, backplanes, boards, drives, cables, ROM contents."""
     from minisim.wiring.resolve import resolve
 
     wired = resolve(loadout, catalogue)
@@ -199,13 +184,16 @@ def of_loadout(loadout: Loadout, catalogue: Catalogue) -> Iterator[tuple[str, st
     named += [("boards", board.entry.id) for board in wired.boards]
     named += [("drives", end.drive.id) for end in wired.cables]
     named += [("cables", end.cable.id) for end in wired.cables if end.cable is not None]
-    return ((kind, name) for kind, name in named if catalogue.has(kind, name))  # not what is described in place
+    named += [("roms", rom.entry.id) for rom in wired.roms if rom.entry is not None]
+    return Counter(one for one in named if catalogue.has(*one))  # not what is described in place
 
 
-def of_stock(path: str | Path, catalogue: Catalogue) -> Iterator[tuple[str, str]]:
-    """The entries that a list of stock certainly names."""
+def of_stock(path: str | Path, catalogue: Catalogue) -> Counter[Thing_]:
+    """The entries that a list of stock certainly names, with the pieces there are."""
     from minisim.stock.reader import read_stock
 
+    count: Counter[Thing_] = Counter()
     for row in read_stock(path, catalogue=catalogue).rows:
         if row.understood.entry is not None:
-            yield row.understood.entry.kind, row.understood.entry.entry
+            count[row.understood.entry.kind, row.understood.entry.entry] += row.count
+    return count

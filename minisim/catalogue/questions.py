@@ -5,7 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from minisim.catalogue.asking import Talk, Value, number, numbers_on_it, one_of, several_of, text, whole
+from minisim.catalogue.asking import (
+    Octal,
+    Talk,
+    Value,
+    address,
+    number,
+    numbers_on_it,
+    one_of,
+    several_of,
+    text,
+    whole,
+    word,
+)
+from minisim.catalogue.questions_contents import medium, rom
+from minisim.catalogue.questions_processor import event_line, processor, rom_sockets
 from minisim.catalogue.words import (
     BUSES,
     HEIGHTS,
@@ -49,16 +63,20 @@ def board(talk: Talk) -> Entry:
     entry["ac"] = talk.figure("AC loads on the bus", number)
     entry["dc"] = talk.figure("DC loads on the bus", number)
     entry |= _traffic(talk, str(bus))
-    entry["registers"] = _registers(talk)
-    entry |= {"memory": _memory(talk), "rom": NONE, "processor": NONE}
+    entry["registers"] = registers = _registers(talk)
+    entry |= {"memory": _memory(talk), "rom": rom_sockets(talk)}
+    found, starts_grants = processor(talk, str(bus))
+    entry |= found
+    if starts_grants and bus == "mux":
+        entry["registers"] = [*event_line(talk), *registers]
     entry["terminates"] = talk.figure("does it terminate the bus: no, weak (120 ohm at one side) or full",
                                       one_of(TERMINATES))  # fmt: skip
-    entry["settings"] = [*_usual_settings(entry), *_settings(talk)]
+    entry["settings"] = [*_usual_settings(entry, bool(registers), starts_grants), *_settings(talk)]
     return entry
 
 
-def _usual_settings(entry: Entry) -> list[Value]:
-    """The settings a loadout must be able to make: where memory begins, where registers answer."""
+def _usual_settings(entry: Entry, registers: bool, starts_grants: bool) -> list[Value]:
+    """The settings a loadout must be able to make: where memory begins, where registers answer, where it starts."""
     settings: list[Value] = []
     memory = entry["memory"]
     if isinstance(memory, dict):
@@ -66,9 +84,11 @@ def _usual_settings(entry: Entry) -> list[Value]:
         sizes = kb["value"] if isinstance(kb, dict) else UNKNOWN
         settings.append(_setting("start", "first address of the memory", UNKNOWN))
         settings.append(_setting("kb", "size of the memory fitted", sizes))
-    if entry["registers"]:
+    if registers:
         settings.append(_setting("address", "first address of the registers", UNKNOWN))
         settings.append(_setting("vector", "first vector", UNKNOWN))
+    if starts_grants and entry["bus"] == "mux":
+        settings.append(_setting("power-up", "what the processor does at power-up", UNKNOWN))
     return settings
 
 
@@ -77,7 +97,7 @@ def _settings(talk: Talk) -> list[Value]:
         name, colon, what = answer.partition(":")
         if not colon or not what.strip():
             raise ValueError(f'"{answer}" is no name with what it does, such as baud: speed of the line')
-        return _setting(str(_word(name.strip().lower())), what.strip(), UNKNOWN)
+        return _setting(str(word(name.strip().lower())), what.strip(), UNKNOWN)
 
     question = "a further switch or jumper: its name, and what it does behind a colon, such as baud: speed of the line"
     return list(talk.several(question, line))
@@ -103,9 +123,9 @@ def _traffic(talk: Talk, bus: str) -> Entry:
     entry: Entry = {"dma": talk.figure("does it do DMA: yes or no", _YES_NO)}
     if entry["dma"] != _UNKNOWN and _said_yes(entry["dma"]):
         entry["dma-bits"] = talk.figure("address bits of its DMA: 16, 18 or 22", one_of(("16", "18", "22")))
-    entry["address-bits"] = talk.figure("address bits that its memory or ROM decodes: 16, 18 or 22",
-                                        one_of(("16", "18", "22")), none=True)  # fmt: skip
-    entry["interrupts"] = talk.figure("does it interrupt: yes or no", _YES_NO)
+    question = "address bits that its memory or ROM decodes, or a processor on it drives: 16, 18 or 22"
+    entry["address-bits"] = talk.figure(question, one_of(("16", "18", "22")), none=True)
+    entry["interrupts"] = talk.figure("does it interrupt over the bus (a processor itself: no): yes or no", _YES_NO)
     entry["passes-grant"] = talk.figure("does it pass the grants on: yes or no", _YES_NO)
     if bus == "sep":
         entry["passes-dma-grant"] = talk.figure("does it pass the DMA grant on: yes or no", _YES_NO)
@@ -137,8 +157,8 @@ def _rails(talk: Talk, question: str) -> Entry:
 def _registers(talk: Talk) -> list[Value]:
     """Groups of registers, each with its place, vector and level."""
     groups: list[Value] = []
-    for device in talk.several("a device it holds, by a word of the catalogue such as serial-line or parallel", _word):
-        at = talk.answer("  register address, octal, 18-bit form (empty: unknown)", _address, UNKNOWN)
+    for device in talk.several("a device it holds, by a word of the catalogue such as serial-line or parallel", word):
+        at = talk.answer("  register address, octal, 18-bit form (empty: unknown)", _at, UNKNOWN)
         vector = talk.answer("  first vector, octal (empty: unknown; none)", _vector, UNKNOWN)
         words = talk.answer("  how many registers of 16 bits (empty: unknown)", whole, UNKNOWN)
         level = talk.figure("  request level, 4 to 7", one_of(("4", "5", "6", "7")), none=True)
@@ -148,16 +168,8 @@ def _registers(talk: Talk) -> list[Value]:
     return groups
 
 
-def _word(answer: str) -> Value:
-    if not re.fullmatch(r"[a-z][a-z0-9-]{1,59}", answer, re.ASCII):
-        raise ValueError(f'"{answer}" is no word in small letters, digits and dashes')
-    return answer
-
-
-def _address(answer: str) -> Value:
-    if not re.fullmatch(r"7[67][0-7]{3}[0246]", answer, re.ASCII):
-        raise ValueError(f'"{answer}" is no even octal address from 760000 to 777776')
-    return {"fixed": answer}
+def _at(answer: str) -> Value:
+    return {"fixed": address(answer)}
 
 
 def _vector(answer: str) -> Value:
@@ -165,16 +177,21 @@ def _vector(answer: str) -> Value:
         return NONE
     if not re.fullmatch(r"[0-7]{0,2}[04]", answer, re.ASCII):
         raise ValueError(f'"{answer}" is no vector: octal, a multiple of 4, at most 774')
-    return {"fixed": answer}
+    return {"fixed": Octal(answer)}
 
 
 def _memory(talk: Talk) -> Value:
-    kb = talk.figure("KB of memory on it, with commas where it was made in several sizes", several_of(None), none=True)
-    if not isinstance(kb, dict) or kb.get("value") in (NONE, UNKNOWN):
-        return NONE
+    kb = talk.figure("KB of memory on it, with commas where it was made in several sizes", _sizes, none=True)
+    value = kb["value"] if isinstance(kb, dict) else UNKNOWN
+    if value in (NONE, UNKNOWN):
+        return value
     parity = talk.figure("parity: yes, no or ecc", one_of((*YES_NO, "ecc")))
     refreshes = talk.figure("refreshes itself (static and core memory too): yes or no", _YES_NO)
     return {"kb": kb, "start-step-kb": _UNKNOWN, "parity": parity, "refreshes-itself": refreshes}
+
+
+def _sizes(answer: str) -> Value:
+    return [whole(one) for one in re.split(r"[ ,]+", answer) if one]
 
 
 def backplane(talk: Talk) -> Entry:
@@ -259,7 +276,7 @@ def drive(talk: Talk) -> Entry:
     """A drive or terminal."""
     entry: Entry = {"kind": talk.answer("what it is, in a line", text)}
     question = "device it hangs on, by a word of the catalogue such as serial-line or floppy-double"
-    entry["controller"] = talk.answer(question, _word)
+    entry["controller"] = talk.answer(question, word)
     entry["media"] = talk.answer("ids of the media it takes (empty: none)", several_of(None), [NONE])
     entry["capacity"] = talk.figure("bytes of one unit", whole, none=True)
     entry["units-per-controller"] = talk.figure("units on one controller", whole)
@@ -286,6 +303,7 @@ def cable(talk: Talk) -> Entry:
 
 QUESTIONS: dict[str, Callable[[Talk], Entry]] = {
     "boards": board, "backplanes": backplane, "supplies": supply, "chassis": chassis, "drives": drive, "cables": cable,
+    "media": medium, "roms": rom,
 }  # fmt: skip
 """Folder -> what asks for one of its entries."""
 

@@ -23,6 +23,11 @@ _LEGAL = (
     "Unknown is a legal state: a list and a loadout can carry it; describe it or add an entry of your own with "
     "minisim catalogue new."
 )
+_NO_NUMBER = (
+    "A number on a board or frame is a letter and three to five digits, as in M8043. A board without one is looked for "
+    "by what can be seen: minisim stock identify --height dual --packages serial; --help lists what to look at."
+)
+_NO_FIGURE = "No entry of the catalogue says how many connectors a board has; say more of it."
 FEATURES = ("height", "rows", "connectors", "packages", "grants", "dma_grant", "bus")
 
 
@@ -76,9 +81,9 @@ def run(arguments: argparse.Namespace) -> int:
     catalogue = catalogue_here(arguments.folder)
     found = _by_features(arguments, catalogue) if features else _by_text(text, catalogue)
     if arguments.json:
-        import json
+        from minisim.stock.as_json import identified_as_json
 
-        print(json.dumps(_record(found, catalogue), indent=2, ensure_ascii=False))
+        print(identified_as_json(found, lambda one: _in_words(one, catalogue)), end="")
     else:
         from minisim.cli._help import width
 
@@ -127,27 +132,34 @@ def _print(found: Identified, catalogue: Catalogue, columns: int, *, features: b
 
 def _lines(found: Identified, catalogue: Catalogue, features: bool) -> Iterator[tuple[int, str]]:
     """Indentation and text."""
-    if found.entry is not None:
-        yield 0, f"{_named(found.entry, catalogue)}."
-        yield from _details(found.candidates, catalogue)
-    elif not found.candidates:
-        what = "has" if features else "bears a number like"
-        yield 0, f'Unknown: nothing in the catalogue {what} "{_cut(found.text)}".'
-        yield 0, _LEGAL
-    elif features:
+    if features:
         yield from _fitting(found, catalogue)
+    elif found.entry is not None:
+        yield 0, f"{_named(found.entry, catalogue)}."
+        yield from _details(found.entry, catalogue, ", and the reading is certain")
     else:
-        from minisim.stock.identify import LIKELY
+        yield from _doubtful(found, catalogue)
 
-        likely = [one for one in found.candidates if one.score >= LIKELY]
-        yield 0, "Not certain. It may be:" if likely else (
-            f'Unknown: "{_cut(found.text)}" is no number of the catalogue. Nearest numbers, if it was misread:'
-        )  # fmt: skip
+
+def _doubtful(found: Identified, catalogue: Catalogue) -> Iterator[tuple[int, str]]:
+    """What it may be, or what is near, and what to do where nothing is."""
+    from minisim.stock.identify import LIKELY
+
+    likely = [one for one in found.candidates if one.score >= LIKELY]
+    if likely:
+        yield 0, "Not certain. It may be:"
         for one in likely:
             yield 0, f"- {_named(one, catalogue)}"
-            yield from _details((one,), catalogue)
-        for one in found.candidates if not likely else ():
+            yield from _details(one, catalogue)
+        return
+    if found.candidates:
+        yield 0, f'Unknown: "{_cut(found.text)}" is no number of the catalogue. Nearest numbers, if it was misread:'
+        for one in found.candidates:
             yield 0, f"- {one.score:.2f} {_named(one, catalogue)}: {one.how}"
+    else:
+        yield 0, f'Unknown: nothing in the catalogue bears a number like "{_cut(found.text)}".'
+        yield 0, _NO_NUMBER
+    yield 0, _LEGAL
 
 
 def _cut(text: str) -> str:
@@ -155,10 +167,19 @@ def _cut(text: str) -> str:
 
 
 def _fitting(found: Identified, catalogue: Catalogue) -> Iterator[tuple[int, str]]:
-    boards = len(catalogue.ids("boards"))
-    count = len(found.candidates)
-    which = "one board fits" if count == 1 else f"{count} boards fit"
-    yield 0, f"{found.text}: {which}, of {boards} in the catalogue. Not certain: there are boards it does not hold."
+    """Boards that have what was seen; behind them those of which an unconfirmed figure differs."""
+    from minisim.stock.identify_features import AGREES
+
+    if not found.candidates:
+        yield 0, f'Unknown: nothing in the catalogue has "{_cut(found.text)}".'
+        yield 0, _NO_FIGURE if found.text.endswith(" connectors") else _LEGAL
+        return
+    agreeing = sum(one.score >= AGREES for one in found.candidates)
+    others = len(found.candidates) - agreeing
+    fit = "one board fits" if agreeing == 1 else f"{agreeing or 'no'} boards fit"
+    which = f"{fit}, of {len(catalogue.ids('boards'))} in the catalogue"
+    more = f"; {others} more would fit if a figure that nobody confirmed is wrong" if others else ""
+    yield 0, f"{found.text}: {which}{more}. Not certain: there are boards it does not hold."
     for one in found.candidates:
         yield 0, f"- {one.score:.2f} {_named(one, catalogue)}"
         yield 4, f"{one.how}" + (f" [{'] ['.join(one.sources)}]" if one.sources else "")
@@ -178,45 +199,34 @@ def what_it_is(one: Candidate, catalogue: Catalogue) -> str:
     return f"{part}{getattr(entry, 'kind', one.entry)}"
 
 
-def _details(candidates: tuple[Candidate, ...], catalogue: Catalogue) -> Iterator[tuple[int, str]]:
-    one = candidates[0]
-    yield 2, f"How: {one.how} (score {one.score:.2f})"
+def _details(one: Candidate, catalogue: Catalogue, certainty: str = "") -> Iterator[tuple[int, str]]:
+    yield 2, f"How: {one.how} (score {one.score:.2f}{certainty})"
     if one.marking != one.entry:
         yield 2, f"Published: {_published(one, catalogue)}"
 
 
 def _published(one: Candidate, catalogue: Catalogue) -> str:
     """Where the number is published, or honestly that nobody here has read it."""
-    from minisim.catalogue.words_out import EVIDENCE_WORDS, sources_of_entry
+    from minisim.catalogue.words_out import EVIDENCE_WORDS
 
     word = EVIDENCE_WORDS.get(one.evidence, one.evidence)
     if one.sources:
         return f"[{'] ['.join(one.sources)}] ({word}); minisim sources {' '.join(one.sources)} names the document"
     if one.evidence == "owner":
         return f"your own entry ({word})"
-    others = sources_of_entry(catalogue.path(one.kind, one.entry))[:DOCUMENTS]
-    more = f"; other figures of this entry come from [{'] ['.join(others)}]: look there first" if others else ""
+    others = look_in(one, catalogue)
+    keys = "] [".join(others)
+    more = f"; documents to look in, for other figures of this entry: [{keys}]" if others else ""
     return f"in no document that was read for the catalogue; the number is {word}{more}"
 
 
-# ---- JSON
+def look_in(one: Candidate, catalogue: Catalogue) -> tuple[str, ...]:
+    """Where no document is known that prints the number: those from which other figures of the entry come."""
+    from minisim.catalogue.words_out import sources_of_entry
+
+    return () if one.sources else sources_of_entry(catalogue.path(one.kind, one.entry))[:DOCUMENTS]
 
 
-def _record(found: Identified, catalogue: Catalogue) -> dict[str, Any]:
-    return {
-        "text": found.text,
-        "sure": found.sure,
-        "candidates": [
-            {
-                "kind": one.kind,
-                "entry": one.entry,
-                "marking": one.marking,
-                "what": what_it_is(one, catalogue),
-                "score": one.score,
-                "how": one.how,
-                "evidence": one.evidence,
-                "sources": list(one.sources),
-            }
-            for one in found.candidates
-        ],
-    }
+def _in_words(one: Candidate, catalogue: Catalogue) -> dict[str, Any]:
+    """What the JSON form says beside the candidate itself."""
+    return {"what": what_it_is(one, catalogue), "look_in": list(look_in(one, catalogue))}

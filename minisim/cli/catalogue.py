@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from minisim.catalogue import Catalogue
@@ -19,9 +20,15 @@ WORDS = ("show", "gaps", "new")
 FOLDER = "your own entries (else the folder catalogue/ {})"
 ONE = {
     "board": "boards", "backplane": "backplanes", "supply": "supplies", "chassis": "chassis", "drive": "drives",
-    "cable": "cables",
+    "cable": "cables", "medium": "media", "rom": "roms",
 }  # fmt: skip
 KINDS = ("boards", "backplanes", "supplies", "chassis", "drives", "cables", "media", "roms")
+ORDER = (
+    "Order: what leaves most outcomes unchecked in the machines named with --in; then what decides most, by the "
+    "gravest rule that uses the figure (damage, fault, doubt, note, no rule); then unknown before assumed, disputed "
+    "and unconfirmed; then how many there are in what --in names; then how many entries of the catalogue name it."
+)
+"""How gaps are sorted (`minisim.catalogue.gaps.Thing.rank`), for people."""
 LONGEST = 40  # characters of a value in a list of gaps; minisim catalogue show has the rest
 LONGEST_NAME = 200  # characters of what is asked for
 FIRST = 15  # things of a list of gaps; --all shows the others
@@ -44,9 +51,7 @@ def _show_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _gaps_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.epilog = (
-        "The most valuable first. Exit code: 0 nothing is open, 1 something is, 2 a name or file can't be used."
-    )
+    parser.epilog = f"{ORDER} Exit code: 0 nothing is open, 1 something is, 2 a name or file can't be used."
     parser.add_argument("--kind", choices=KINDS, metavar="KIND", help=f"only one folder: {', '.join(KINDS)}")
     parser.add_argument("--board", metavar="ID", help="only one thing, by its id or its number (any kind of thing)")
     parser.add_argument(
@@ -104,9 +109,9 @@ def _show(arguments: argparse.Namespace) -> int:
     catalogue = catalogue_here(arguments.folder)
     things = _named(arguments.name, catalogue)
     if arguments.json:
-        import json
+        from minisim.catalogue.as_json import shown_as_json
 
-        print(json.dumps([_thing_record(catalogue, *thing) for thing in things], indent=2, ensure_ascii=False))
+        print(shown_as_json(catalogue, things), end="")
     else:
         from minisim.cli._help import width
 
@@ -114,38 +119,24 @@ def _show(arguments: argparse.Namespace) -> int:
     return int(len(things) > 1)
 
 
-def _figures(catalogue: Catalogue, kind: str, name: str) -> list[Stated]:
-    from minisim.catalogue.figures import figures_of
-    from minisim.catalogue.reader import tree
-
-    catalogue.entry(kind, name)  # refuses what can't be used
-    return list(figures_of(tree(catalogue.path(kind, name)), kind))
-
-
 def _thing_lines(catalogue: Catalogue, kind: str, name: str, columns: int) -> Iterator[str]:
     """What it is, then each figure: label, value, and how it is known."""
+    from minisim.catalogue.figures import notes_of, stated, what_it_is
     from minisim.catalogue.words import ONE_OF
 
-    figures = _figures(catalogue, kind, name)
     entry = catalogue.entry(kind, name)
+    figures = stated(catalogue, kind, name)
     own = ", your own entry" if catalogue.is_own(kind, name) else ""
-    what = getattr(entry, "kind", getattr(entry, "description", name))
-    yield from _wrapped(f"{name}: {what} ({ONE_OF[kind]}{own})", columns, 0)
+    yield from _wrapped(f"{name}: {what_it_is(entry) or name} ({ONE_OF[kind]}{own})", columns, 0)
     for figure in figures:
         yield from _wrapped(f"{figure.label}: {figure.value}", columns, 2)
         if said := _how_known(figure):
             yield from _wrapped(said, columns, 6)
-    for note in _notes(entry):
+    for note in notes_of(entry):
         yield from _wrapped(f"note: {note}", columns, 2)
     used = sorted({source for figure in figures for source in figure.sources})
     if used:
         yield from _wrapped(f"Documents: minisim sources {' '.join(used)}", columns, 0)
-
-
-def _notes(entry: object) -> list[str]:
-    """What stands there for people: a text, or several."""
-    notes = getattr(entry, "notes", "")
-    return [notes] if notes and isinstance(notes, str) else list(notes)
 
 
 def _how_known(figure: Stated) -> str:
@@ -169,29 +160,6 @@ def _wrapped(text: str, columns: int, indent: int) -> Iterable[str]:
     )  # fmt: skip
 
 
-def _thing_record(catalogue: Catalogue, kind: str, name: str) -> dict[str, Any]:
-    entry = catalogue.entry(kind, name)
-    return {
-        "kind": kind,
-        "id": name,
-        "what": getattr(entry, "kind", getattr(entry, "description", "")),
-        "own": catalogue.is_own(kind, name),
-        "file": str(catalogue.path(kind, name)),
-        "figures": [_figure_record(figure) for figure in _figures(catalogue, kind, name)],
-        "notes": _notes(entry),
-    }
-
-
-def _figure_record(figure: Stated) -> dict[str, Any]:
-    return {
-        "figure": figure.label,
-        "value": None if figure.unknown else figure.value,
-        "evidence": figure.evidence,
-        "sources": list(figure.sources),
-        "note": figure.note,
-    }
-
-
 # ---- gaps
 
 
@@ -201,9 +169,9 @@ def _gaps(arguments: argparse.Namespace) -> int:
     catalogue = catalogue_here(arguments.folder)
     things = _things(arguments, catalogue)
     if arguments.json:
-        import json
+        from minisim.catalogue.as_json import gaps_as_json
 
-        print(json.dumps([_gap_record(gap) for thing in things for gap in thing.gaps], indent=2, ensure_ascii=False))
+        print(gaps_as_json(things), end="")
     else:
         from minisim.cli._help import width
 
@@ -218,27 +186,29 @@ def _things(arguments: argparse.Namespace, catalogue: Catalogue) -> list[Thing]:
     from minisim.catalogue.gaps import everything, gaps
 
     reports: list[Report] = []
+    yours: Counter[tuple[str, str]] = Counter()
     names: Iterable[tuple[str, str]] = everything(catalogue)
+    if arguments.inside:
+        yours, reports, catalogue = _inside(arguments.inside, catalogue)
+        names = yours
     if arguments.board:
         names = _named(arguments.board, catalogue)
-    elif arguments.inside:
-        names, reports, catalogue = _inside(arguments.inside, catalogue)
     if arguments.kind:
         names = [(kind, name) for kind, name in names if kind == arguments.kind]
-    things = gaps(catalogue, names, reports)
+    things = gaps(catalogue, names, reports, yours=yours)
     if not arguments.unknown:
         return list(things)
     only = (replace(one, gaps=tuple(gap for gap in one.gaps if gap.state == "unknown")) for one in things)
     return [one for one in only if one.gaps]
 
 
-def _inside(files: list[str], catalogue: Catalogue) -> tuple[list[tuple[str, str]], list[Report], Catalogue]:
-    """What loadouts and lists name, and the reports of the loadouts."""
+def _inside(files: list[str], catalogue: Catalogue) -> tuple[Counter[tuple[str, str]], list[Report], Catalogue]:
+    """What loadouts and lists name and how often, and the reports of the loadouts."""
     from minisim.catalogue.gaps import of_loadout, of_stock
     from minisim.checking import check
     from minisim.loadout.reader import read_loadout
 
-    names: list[tuple[str, str]] = []
+    names: Counter[tuple[str, str]] = Counter()
     reports: list[Report] = []
     for file in files:
         catalogue = catalogue.beside(file)
@@ -258,16 +228,29 @@ def _gaps_lines(things: list[Thing], columns: int, *, whole: bool) -> Iterator[s
         return
     shown = things if whole else things[:FIRST]
     for thing in shown:
-        outcomes = "1 outcome" if thing.holds_up == 1 else f"{thing.holds_up} outcomes"
-        held = f"; leaves {outcomes} not checked" if thing.holds_up else ""
-        yield from _wrapped(f"{thing.title} ({thing.kind}/{thing.entry}){held}", columns, 0)
-        for state in ("unknown", "assumed", "disputed", "unconfirmed"):
-            found = [_short(gap) for gap in thing.gaps if gap.state == state]
-            if found:
-                yield from _wrapped(f"{state}: {', '.join(found)}", columns, 2)
+        yield from _wrapped(f"{thing.title} ({thing.kind}/{thing.entry}){_weight(thing)}", columns, 0)
+        groups: dict[tuple[str, str], list[str]] = {}
+        for gap in thing.gaps:
+            groups.setdefault((gap.decides, gap.state), []).append(_short(gap))
+        for (decides, state), found in groups.items():
+            yield from _wrapped(f"{decides}, {state}: {', '.join(found)}", columns, 2)
     if len(things) > len(shown):
         yield f"... and {len(things) - len(shown)} more things; --all shows them"
+    yield ""
+    yield from _wrapped(ORDER, columns, 0)
     yield from _how_lines(shown, columns)
+
+
+def _weight(thing: Thing) -> str:
+    """What hangs on it."""
+    from minisim.cli._inputs import counted
+
+    parts = (
+        f"leaves {counted(thing.holds_up, 'outcome')} not checked" if thing.holds_up else "",
+        f"{thing.yours} in what --in names" if thing.yours else "",
+        f"named by {thing.named_by} {'entry' if thing.named_by == 1 else 'entries'}" if thing.named_by else "",
+    )
+    return "".join(f"; {part}" for part in parts if part)
 
 
 def _short(gap: Gap) -> str:
@@ -297,21 +280,6 @@ def _how_lines(things: list[Thing], columns: int) -> Iterator[str]:
         "A figure found out goes into the loadout (a described board or supply) or into an entry of your own "
         "(minisim catalogue new).", columns, 0,
     )  # fmt: skip
-
-
-def _gap_record(gap: Gap) -> dict[str, Any]:
-    return {
-        "kind": gap.kind,
-        "entry": gap.entry,
-        "title": gap.title,
-        "figure": gap.figure.label,
-        "state": gap.state,
-        "value": None if gap.state == "unknown" else gap.figure.value,
-        "note": gap.figure.note,
-        "weight": gap.advice.weight,
-        "holds_up": gap.holds_up,
-        "how": gap.advice.how,
-    }
 
 
 # ---- new

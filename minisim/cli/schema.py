@@ -13,8 +13,12 @@ SCHEMAS = {
     "why": ("minisim.why.as_json", "why_schema"),
     "stock": ("minisim.stock.as_json", "stock_schema"),
     "stock-merge": ("minisim.stock.as_json", "merge_schema"),
+    "stock-identify": ("minisim.stock.as_json", "identify_schema"),
+    "catalogue-show": ("minisim.catalogue.as_json", "show_schema"),
+    "catalogue-gaps": ("minisim.catalogue.as_json", "gaps_schema"),
     "slot-list": ("minisim.loadout.slot_list_schema", "slot_list_schema"),
     "check": ("minisim.formatters.json_form", "check_schema"),
+    "check-stages": ("minisim.staging.schema", "stages_schema"),
     "wishes": ("minisim.plan.schema", "wishes_schema"),
     "plan": ("minisim.plan.schema", "plan_schema"),
 }
@@ -29,9 +33,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "what", nargs="?", choices=WHAT, default=WHAT[0], metavar="WHAT",
-        help="loadout (the usual), trials, symptom and wishes: files you write; "
-        "check, comparison, why, stock, stock-merge, slot-list, plan: what minisim check, compare, why, stock read, "
-        "stock merge, loadout read-text, plan print with --json",
+        help="loadout (the usual), trials, symptom and wishes: files you write; the others are what commands print "
+        "with --json: check, check-stages (check --stage list), comparison (compare), why, stock (stock read), "
+        "stock-merge, stock-identify, catalogue-show, catalogue-gaps, slot-list (loadout read-text), plan",
     )  # fmt: skip
 
 

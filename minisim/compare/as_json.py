@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from minisim.compare.report import Comparison
+from minisim.json_shapes import COUNT, TEXT, TEXTS, document, list_of, record, said
 from minisim.trials.model import Case, Difference, Evidence, Result, Status
 
 VERSION = 1
@@ -70,76 +71,63 @@ def _difference(one: Difference) -> dict[str, Any]:
 
 # --- the schema -------------------------------------------------------------------------------------------------------
 
-_TEXT = {"type": "string"}
-_TEXTS = {"type": "array", "items": _TEXT}
-_COUNT = {"type": "integer", "minimum": 0}
-_COUNTS = {"type": "object", "additionalProperties": _COUNT}
-
-
-def _record(what: str, required: dict[str, Any], optional: dict[str, Any] | None = None) -> dict[str, Any]:
-    return {
-        "description": what,
-        "type": "object",
-        "properties": required | (optional or {}),
-        "required": list(required),
-        "additionalProperties": False,
-    }
+_COUNTS = {"type": "object", "additionalProperties": COUNT}
 
 
 def compare_schema() -> dict[str, Any]:
     """The JSON Schema of `minisim compare --json`."""
-    difference = _record(
-        "One thing found otherwise than documented; numbers are octal texts.",
+    difference = record(
         {
-            "what": _TEXT | {"description": "the key of `then`, or what keeps its value"},
-            "documented": _TEXT,
-            "found": _TEXT,
+            "what": said(TEXT, "the key of `then`, or what keeps its value"),
+            "documented": TEXT,
+            "found": TEXT,
             "xor": {"type": ["string", "null"]},
             "bits": {"type": "array", "items": {"type": "integer", "minimum": 0, "maximum": 21}},
-            "words": _TEXT,
+            "words": TEXT,
         },
+        about="One thing found otherwise than documented; numbers are octal texts.",
     )
-    result = _record(
-        "How a case ended on one profile.",
-        {"profile": _TEXT, "status": {"enum": [each.value for each in Status]}},
-        {
+    result = record(
+        {"profile": TEXT, "status": {"enum": [each.value for each in Status]}},
+        further={
             "evidence": {"enum": [each.value for each in Evidence]},
-            "sources": _TEXTS,
-            "reason": _TEXT | {"description": "why it was not compared"},
-            "differences": {"type": "array", "items": difference},
+            "sources": TEXTS,
+            "reason": said(TEXT, "why it was not compared"),
+            "differences": list_of(difference),
         },
+        about="How a case ended on one profile.",
     )
-    case = _record(
-        "One trial case with its results, in the order of `profiles`.",
+    case = record(
         {
-            "id": _TEXT,
-            "file": _TEXT,
-            "about": _TEXT,
+            "id": TEXT,
+            "file": TEXT,
+            "about": TEXT,
             "row": {"type": ["string", "null"], "description": "of the table of differences"},
-            "module": _TEXT,
-            "results": {"type": "array", "items": result},
+            "module": TEXT,
+            "results": list_of(result),
         },
+        about="One trial case with its results, in the order of `profiles`.",
     )
-    counts = _record(
-        "Sums.",
+    counts = record(
         {
             "cases_compared": _COUNTS,
             "cases_not_compared": _COUNTS,
-            "results": _COUNT,
-            "differences": _COUNT,
-            "doubts": _COUNT,
+            "results": COUNT,
+            "differences": COUNT,
+            "doubts": COUNT,
             "by_module": {"type": "object", "additionalProperties": _COUNTS},
             "by_evidence": {"type": "object", "additionalProperties": _COUNTS},
         },
+        about="Sums.",
     )
-    root = _record(
-        "What `minisim compare --json` prints.",
+    root = record(
         {
             "comparison": {"const": VERSION},
-            "profiles": _TEXTS,
-            "options": {"type": ["array", "null"], "items": _TEXT, "description": "null: all that each can have"},
-            "cases": {"type": "array", "items": case},
+            "profiles": TEXTS,
+            "options": {"type": ["array", "null"], "items": TEXT, "description": "null: all that each can have"},
+            "cases": list_of(case),
             "counts": counts,
         },
+        about="What `minisim compare --json` prints.",
     )
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "minisim comparison"} | root
+    return document("minisim comparison", root)

@@ -18,7 +18,6 @@ _OPERANDS = {
     lib.MS_NOTE_STRING: "string",
 }
 _SHOWN_BYTES = 40
-_PAIR = ("R2", "R3")  # where a long integer of the commercial set lies
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +42,9 @@ class StepAccess:
 class StepOperand:
     """An operand that is more than a word: `kind` is floating, integer, decimal (a string of digits) or string.
 
-    `where` is the address in octal, or the register's name.  `words` hold a number, highest first; `data` holds the
-    bytes that were touched of a string, in rising addresses; `length` counts words, digits or bytes; `decimal_type` is
-    the number in the descriptor.
+    `where` is the address in octal, or the register's name.  `words` hold a number, highest first; `high_half`: the one
+    word there is stands above a low word of 0 that is held nowhere.  `data` holds the bytes that were touched of a
+    string, in rising addresses; `length` counts words, digits or bytes; `decimal_type` is the number in the descriptor.
     """
 
     kind: str
@@ -55,6 +54,7 @@ class StepOperand:
     words: tuple[int, ...] = ()
     data: bytes = b""
     decimal_type: int = 0
+    high_half: bool = False
 
     @property
     def told(self) -> str:
@@ -62,7 +62,7 @@ class StepOperand:
         if self.kind == "floating":
             return floating(self.words)
         if self.kind == "integer":
-            return _integer(self.words)
+            return _integer((*self.words, 0), shown=1) if self.high_half else _integer(self.words)
         if self.kind == "decimal":
             return self._decimal()
         return f"{self.length} bytes {quoted(self.data)}" if self.data else f"{self.length} bytes"
@@ -73,12 +73,13 @@ class StepOperand:
         return decimal_string(self.data, self.decimal_type, self.length)
 
 
-def _integer(words: Sequence[int]) -> str:
-    """With sign, decimal, and the words in octal."""
+def _integer(words: Sequence[int], shown: int | None = None) -> str:
+    """With sign, decimal, and the words in octal; `shown`: so many of them are held anywhere."""
     bits = 16 * len(words)
     value = sum(word << bits - 16 - 16 * place for place, word in enumerate(words))
     value -= (value >> bits - 1) << bits
-    return f"{value}. ({' '.join(f'{word:06o}' for word in words)})"
+    half = ", the high half of a long integer" if shown else ""
+    return f"{value}. ({' '.join(f'{word:06o}' for word in words[:shown])}{half})"
 
 
 def quoted(data: bytes) -> str:
@@ -166,7 +167,7 @@ def _operand(note: Any, accesses: Sequence[StepAccess]) -> StepOperand:
         return StepOperand(kind, where, written, length, split(int(note.value), length))
     if kind == "integer":
         words = tuple(int(note.value) >> 16 * (length - 1 - place) & 0o177777 for place in range(length))
-        return StepOperand(kind, where, written, length, words)
+        return StepOperand(kind, where, written, length, words, high_half=bool(note.type))
     size = decimal_size(note.type, length) if kind == "decimal" else length
     data = _bytes(accesses, note.at, size, "write" if written else "read")
     return StepOperand(kind, where, written, length, data=data, decimal_type=int(note.type))
@@ -180,7 +181,7 @@ def split(number: int, count: int) -> tuple[int, ...]:
 def _register(kind: str, note: Any, length: int) -> str:
     if kind == "floating":
         return f"AC{note.at}"
-    return ",".join(_PAIR) if length > 1 and note.at == int(_PAIR[0][1]) else f"R{note.at}"
+    return ",".join(f"R{note.at + place}" for place in range(length))
 
 
 def _bytes(accesses: Sequence[StepAccess], at: int, size: int, kind: str) -> bytes:

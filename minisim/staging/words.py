@@ -24,7 +24,7 @@ def all_stages(staging: Staging) -> str:
 def as_json(machines: Iterable[Staging]) -> str:
     """One object: `stages: 1` and the machines, each with its stages; amperes, ohms and watts as decimal text."""
     data = {"stages": 1, "files": [_machine(one) for one in machines]}
-    return json.dumps(data, indent=2, ensure_ascii=False, default=str) + "\n"
+    return json.dumps(data, indent=2, ensure_ascii=False, default="{:f}".format) + "\n"
 
 
 def _with_budgets(staging: Staging) -> Iterable[tuple[Stage, tuple[Budget, ...]]]:

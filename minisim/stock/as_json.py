@@ -6,6 +6,8 @@ import json
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from minisim.json_shapes import COUNT, POSITIVE, TEXT, TEXTS, YES, document, list_of, record, said
+from minisim.known import Evidence
 from minisim.problems import Problem
 from minisim.stock.merging import Merged, Source
 from minisim.stock.model import Candidate, Condition, ConditionNote, Doubt, Identified, Row, Stock
@@ -109,6 +111,17 @@ def _problem(problem: Problem) -> dict[str, Any]:
     return {"file": mark.file, "line": mark.line, "character": mark.column, "message": problem.message}
 
 
+def identified_as_json(identified: Identified, further: Callable[[Candidate], dict[str, Any]]) -> str:
+    """The answer to one question; `identify_schema` describes it.  `further`: a candidate's `what` and `look_in`."""
+    data = {
+        "identify": VERSION,
+        "text": identified.text,
+        "sure": identified.sure,
+        "candidates": [_candidate(one) | further(one) for one in identified.candidates],
+    }
+    return json.dumps(data, indent=2, ensure_ascii=False) + "\n"
+
+
 def merge_as_json(merged: Merged, out: str) -> str:
     """What a merge did; `merge_schema` describes it."""
     data = {
@@ -139,149 +152,142 @@ def _places(sources: Sequence[Source]) -> list[dict[str, Any]]:
 
 # --- the schema -------------------------------------------------------------------------------------------------------
 
-_TEXT = {"type": "string"}
-_YES = {"type": "boolean"}
-_COUNT = {"type": "integer", "minimum": 0}
-_PLACE = {"type": "integer", "minimum": 1}
 _CONDITION = {"enum": [each.value for each in Condition]}
-
-
-def _record(what: str, properties: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "description": what,
-        "type": "object",
-        "properties": properties,
-        "required": list(properties),
-        "additionalProperties": False,
-    }
-
-
-def _list(items: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "array", "items": items}
-
-
-def _said(schema: dict[str, Any], what: str) -> dict[str, Any]:
-    return schema | {"description": what}
+_FOLDER = said({"type": ["string", "null"]}, "folder of the catalogue, panels, brackets; null: not known")
 
 
 def stock_schema() -> dict[str, Any]:
     """The JSON Schema of `minisim stock read --json`."""
-    problem = _record(
-        "Why a file can't be used.", {"file": _TEXT, "line": _PLACE, "character": _PLACE, "message": _TEXT}
+    problem = record(
+        {"file": TEXT, "line": POSITIVE, "character": POSITIVE, "message": TEXT}, about="Why a file can't be used."
     )
-    root = _record(
-        "What `minisim stock read --json` prints.",
-        {"stock": {"const": VERSION}, "lists": _list(_list_schema()), "problems": _list(problem)},
+    root = record(
+        {"stock": {"const": VERSION}, "lists": list_of(_list_schema()), "problems": list_of(problem)},
+        about="What `minisim stock read --json` prints.",
     )
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "minisim stock"} | root
+    return document("minisim stock", root)
 
 
 def _list_schema() -> dict[str, Any]:
-    mapped = _record("The owner's column, and how it was found.", {"column": _TEXT, "how": _TEXT})
+    mapped = record({"column": TEXT, "how": TEXT}, about="The owner's column, and how it was found.")
     ours = dict.fromkeys(OUR_COLUMNS, mapped)
-    counts = {each.value: _COUNT for each in Condition}
-    total = {
-        "type": "object",
-        "properties": {
-            "kind": _said({"type": ["string", "null"]}, "folder of the catalogue, panels, brackets; null: not known")
-        }
-        | counts,
-        "required": ["kind"],
-        "additionalProperties": False,
-    }
-    return _record(
-        "One list.",
+    counts = {each.value: COUNT for each in Condition}
+    total = record({"kind": _FOLDER}, further=counts)
+    return record(
         {
-            "file": _TEXT,
-            "sha256": _TEXT,
-            "form": _said(_TEXT, "what kind of file it is"),
-            "ours": _said(_YES, "written by minisim"),
-            "columns": _said(_list(_TEXT), "all columns, in their order"),
-            "mapping": {"type": "object", "properties": ours, "additionalProperties": False},
-            "remarks": _list(_TEXT),
-            "pieces": _COUNT,
-            "totals": _list(total),
-            "rows": _list(_row_schema()),
-            "doubts": _list(_doubt_schema()),
+            "file": TEXT,
+            "sha256": TEXT,
+            "form": said(TEXT, "what kind of file it is"),
+            "ours": said(YES, "written by minisim"),
+            "columns": said(TEXTS, "all columns, in their order"),
+            "mapping": record(ours, optional=True),
+            "remarks": TEXTS,
+            "pieces": COUNT,
+            "totals": list_of(total),
+            "rows": list_of(_row_schema()),
+            "doubts": list_of(_doubt_schema()),
         },
+        about="One list.",
     )
 
 
 def _row_schema() -> dict[str, Any]:
-    candidate = _record(
-        "A thing of the catalogue that the text may mean.",
+    understood = record(
+        {"text": TEXT, "sure": YES, "what": TEXT, "candidates": list_of(_candidate_schema())},
+        about="What the text on the piece means, best first; sure only where the first stands alone.",
+    )
+    note = record(
+        {"date": TEXT, "initials": TEXT, "condition": _CONDITION, "measured": TEXT}, about="One entry of the history."
+    )
+    return record(
         {
-            "kind": _said(_TEXT, "folder of the catalogue"),
-            "entry": _TEXT,
-            "marking": _TEXT,
-            "score": {"type": "number", "minimum": 0, "maximum": 1},
-            "how": _TEXT,
-            "evidence": _TEXT,
-            "sources": _list(_TEXT),
-        },
-    )
-    understood = _record(
-        "What the text on the piece means, best first; sure only where the first stands alone.",
-        {"text": _TEXT, "sure": _YES, "what": _TEXT, "candidates": _list(candidate)},
-    )
-    note = _record(
-        "One entry of the history.", {"date": _TEXT, "initials": _TEXT, "condition": _CONDITION, "measured": _TEXT}
-    )
-    return _record(
-        "One row; two with the same number where some of its pieces are in another condition.",
-        {
-            "row": _said(_PLACE, "in the sheet, from 1"),
-            "line": _said(_PLACE, "of the file"),
-            "item": _TEXT,
-            "marking": _TEXT,
-            "count": _COUNT,
+            "row": said(POSITIVE, "in the sheet, from 1"),
+            "line": said(POSITIVE, "of the file"),
+            "item": TEXT,
+            "marking": TEXT,
+            "count": COUNT,
             "condition": _CONDITION,
-            "box": _TEXT,
-            "what": _TEXT,
-            "notes": _TEXT,
-            "photo": _TEXT,
-            "kind": _said({"type": ["string", "null"]}, "folder of the catalogue, panels, brackets; null: not known"),
+            "box": TEXT,
+            "what": TEXT,
+            "notes": TEXT,
+            "photo": TEXT,
+            "kind": _FOLDER,
             "understood": understood,
-            "history": _list(note),
-            "conflict": _said(_TEXT, "what another list says otherwise"),
-            "cells": _said({"type": "object", "additionalProperties": _TEXT}, "every column as written"),
+            "history": list_of(note),
+            "conflict": said(TEXT, "what another list says otherwise"),
+            "cells": said({"type": "object", "additionalProperties": TEXT}, "every column as written"),
         },
+        about="One row; two with the same number where some of its pieces are in another condition.",
+    )
+
+
+def _candidate_schema(**further: dict[str, Any]) -> dict[str, Any]:
+    return record(
+        {
+            "kind": said(TEXT, "folder of the catalogue"),
+            "entry": TEXT,
+            "marking": said(TEXT, "the number as it is etched; empty where none is known"),
+            "score": {"type": "number", "minimum": 0, "maximum": 1},
+            "how": TEXT,
+            "evidence": said(
+                {"enum": ["", *(one.value for one in Evidence)]}, "of the number, or of the features used"
+            ),
+            "sources": said(TEXTS, "keys of the bibliography"),
+            **further,
+        },
+        about="A thing of the catalogue that the text may mean.",
     )
 
 
 def _doubt_schema() -> dict[str, Any]:
-    return _record(
-        "Something that was read with a repair (told) or not understood.",
+    return record(
         {
-            "row": _COUNT,
-            "line": _PLACE,
-            "character": _PLACE,
-            "column": _TEXT,
-            "seen": _TEXT,
-            "said": _TEXT,
-            "repaired": _YES,
+            "row": COUNT,
+            "line": POSITIVE,
+            "character": POSITIVE,
+            "column": TEXT,
+            "seen": TEXT,
+            "said": TEXT,
+            "repaired": YES,
         },
+        about="Something that was read with a repair (told) or not understood.",
     )
 
 
 def merge_schema() -> dict[str, Any]:
     """The JSON Schema of `minisim stock merge --json`."""
-    places = _list(_record("Where a row stands.", {"file": _TEXT, "row": _PLACE}))
-    side = _record("What one side says.", {"says": _TEXT, "places": places})
-    joined = _record("Rows that say alike and became one.", {"about": _TEXT, "first": places, "second": places})
-    conflict = _record(
-        "Rows that differ; both are kept and marked.", {"about": _TEXT, "field": _TEXT, "first": side, "second": side}
+    places = list_of(record({"file": TEXT, "row": POSITIVE}, about="Where a row stands."))
+    side = record({"says": TEXT, "places": places}, about="What one side says.")
+    joined = record({"about": TEXT, "first": places, "second": places}, about="Rows that say alike and became one.")
+    conflict = record(
+        {"about": TEXT, "field": TEXT, "first": side, "second": side},
+        about="Rows that differ; both are kept and marked.",
     )
-    root = _record(
-        "What `minisim stock merge --json` prints.",
+    root = record(
         {
             "merge": {"const": VERSION},
-            "out": _said(_TEXT, "the list that was written"),
-            "rows": _COUNT,
-            "pieces": _COUNT,
-            "pieces_read": _said(_COUNT, "in all lists together"),
-            "joined": _list(joined),
-            "conflicts": _list(conflict),
+            "out": said(TEXT, "the list that was written"),
+            "rows": COUNT,
+            "pieces": COUNT,
+            "pieces_read": said(COUNT, "in all lists together"),
+            "joined": list_of(joined),
+            "conflicts": list_of(conflict),
         },
+        about="What `minisim stock merge --json` prints.",
     )
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "minisim stock merge"} | root
+    return document("minisim stock merge", root)
+
+
+def identify_schema() -> dict[str, Any]:
+    """The JSON Schema of `minisim stock identify --json`."""
+    documents = said(TEXTS, "where no source prints the number: documents that other figures of the entry come from")
+    root = record(
+        {
+            "identify": {"const": VERSION},
+            "text": said(TEXT, "what was asked: the words, or the features"),
+            "sure": said(YES, "one thing alone is left, and no other number is likely"),
+            "candidates": said(list_of(_candidate_schema(what=TEXT, look_in=documents)), "best first; empty: unknown"),
+        },
+        about="What `minisim stock identify --json` prints.",
+    )
+    return document("minisim stock identify", root)

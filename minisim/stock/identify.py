@@ -44,6 +44,7 @@ _REVISION = re.compile(
 )
 _SPACED = re.compile(r"[A-Z](?: [A-Z0-9]){3,8}\Z", re.ASCII)
 _FIRST_WORD = re.compile(r"0?[0-7]{6}\Z", re.ASCII)
+_ZERO_LOST = re.compile(r"[0-7]{5}\Z", re.ASCII)  # a spreadsheet takes a word for a number
 _REVISION_LETTERS = frozenset("BDLSZ")  # those that look like digits; the trade leaves out G, I, O and Q
 _JOINED = re.compile(r"([A-Z]{1,2})([0-9]{3,5})((?: ?[/+&] ?[0-9]{3,5})+)(?![A-Z0-9])", re.ASCII)  # M8013/8014
 
@@ -72,6 +73,7 @@ def identify(text: str, *, catalogue: Catalogue | None = None) -> Identified:
 
 _NOBODY = Published("", "", "", "", ())  # a number that is well formed and not published
 _SHORTEST = 3  # digits of a number on a handle, at least
+_FRAMES = "H"  # in front of numbers of backplanes and supplies
 _FRONTS = frozenset("MHG")  # letters in front of numbers on handles, frames and small boards
 
 _USUAL: list[Catalogue] = []
@@ -101,6 +103,9 @@ def _by_name(index: Index, text: str, written: str) -> Iterator[_Reading]:
     elif _FIRST_WORD.match(written):
         for one in index.words.get(int(written, 8), ()):
             yield _Reading(one, 0.95, "this word stands first in that ROM content", True)
+    elif _ZERO_LOST.match(written):
+        for one in index.words.get(int(written, 8), ()):
+            yield _Reading(one, 0.8, "with a 0 in front, this word stands first in that ROM content", False)
 
 
 def _has_another(readings: list[_Reading]) -> bool:
@@ -245,7 +250,8 @@ def _with_ending(index: Index, head: str, ending: str, have: bool) -> list[_Read
     found = index.exact.get(head) or index.shapes.get(skeleton(head), ())
     if not found or (have and head + ending in index.exact):
         return [] if have else list(_ending_missing(index, head, ending))
-    variant = len(ending) == 2 and ending.isalpha()  # one letter is a revision
+    frame = head[0] == _FRAMES  # H777-A and H777-C are other supplies [box-and-drive-wikis]
+    variant = ending.isalpha() and (len(ending) == 2 or frame)  # one letter on a board is a revision
     short = sum(map(str.isdigit, skeleton(head))) < 4 and ending in CONFUSABLE
     others = any(one.thing not in {each.thing for each in found} for one in index.heads.get(skeleton(head), ()))
     odd = short or others or have or ending[-1].isdigit()

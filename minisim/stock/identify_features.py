@@ -18,6 +18,9 @@ from minisim.stock.model import Candidate, Identified
 PACKAGES = ("processor", "memory", "rom", "serial", "resistors")
 """What can be made out among the packages on a board: what it must then be or have."""
 
+AGREES = 0.5
+"""From this score on nothing differs."""
+
 _SERIAL = ("serial-line", "multiplexer")
 _FITS, _OPEN, _DIFFERS = "fits", "not known", "differs"
 
@@ -47,8 +50,8 @@ class _Match:
 
     @property
     def score(self) -> float:
-        share = len(self.of(_FITS)) / len(self.verdicts)
-        return round(share * (0.4 if self.of(_DIFFERS) else 0.9), 2)
+        share = 0.4 * len(self.of(_FITS)) / len(self.verdicts)
+        return round(share if self.of(_DIFFERS) else AGREES + share, 2)
 
 
 def _weak(verdict: Verdict) -> bool:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
+from minisim.json_shapes import document, record
 from minisim.machine.explain import DECIMAL_TYPES
 from minisim.trials.keys import KINDS, MASKS
 from minisim.trials.model import Evidence
@@ -45,17 +47,11 @@ _FIELDS: dict[str, dict[str, Any]] = {
 
 def trials_schema() -> dict[str, Any]:
     """The schema of a file of trial cases, version 1."""
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "minisim trial cases",
-        "$defs": {side: {"anyOf": [_settings(side), _NAMES]} for side in ("given", "then")},
-        "type": "object",
-        "properties": {"trials": {"enum": [VERSION, int(VERSION)]}, "title": _TEXT}
-        | {name: _FIELDS[name] for name in FILE_KEYS if name in FIELDS}
-        | {"tables": {"type": "array", "minItems": 1, "items": _table()}},
-        "required": ["trials", "title", "tables"],
-        "additionalProperties": False,
-    }
+    sides = {side: {"anyOf": [_settings(side), _NAMES]} for side in ("given", "then")}
+    tables = {"type": "array", "minItems": 1, "items": _table()}
+    needed = {"trials": {"enum": [VERSION, int(VERSION)]}, "title": _TEXT, "tables": tables}
+    shape = record(needed, further={name: _FIELDS[name] for name in FILE_KEYS if name in FIELDS})
+    return document("minisim trial cases", {"$defs": sides, **shape})
 
 
 def _table() -> dict[str, Any]:
@@ -66,16 +62,18 @@ def _table() -> dict[str, Any]:
         "columns-first": {"type": ["array", "string"], "items": {"enum": list(FIELDS)}},
         "rows": {"type": "array", "items": {"anyOf": [{"type": "array", "items": _LOOSE, "minItems": 1}, _row()]}},
     }
-    return _record({name: own.get(name) or _FIELDS[name] for name in TABLE_KEYS}, ["id", "rows"])
+    return _keys(TABLE_KEYS, own, "id", "rows")
 
 
 def _row() -> dict[str, Any]:
     own = {"id": _ID, "given": {"$ref": "#/$defs/given"}, "then": {"$ref": "#/$defs/then"}}
-    return _record({name: own.get(name) or _FIELDS[name] for name in ROW_KEYS}, ["id"])
+    return _keys(ROW_KEYS, own, "id")
 
 
-def _record(properties: dict[str, Any], required: list[str]) -> dict[str, Any]:
-    return {"type": "object", "properties": properties, "required": required, "additionalProperties": False}
+def _keys(names: Iterable[str], own: dict[str, Any], *needed: str) -> dict[str, Any]:
+    """A mapping of some keys, of which some must be there."""
+    shapes = {name: own.get(name) or _FIELDS[name] for name in names}
+    return record({name: shapes.pop(name) for name in needed}, further=shapes)
 
 
 def _settings(side: str) -> dict[str, Any]:

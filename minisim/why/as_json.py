@@ -6,7 +6,8 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
-from minisim.findings import Finding
+from minisim.findings import Finding, Severity
+from minisim.json_shapes import POSITIVE, TEXT, TEXTS, YES, document, list_of, record, records, said
 from minisim.why.diagnosis import Diagnosis
 from minisim.why.model import Head, Ranked
 
@@ -78,61 +79,52 @@ def _cause(number: int, one: Ranked) -> dict[str, Any]:
 
 # ---- schema
 
-_TEXT = {"type": "string"}
-_TEXTS = {"type": "array", "items": _TEXT}
-
-
-def _record(properties: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "object", "properties": properties, "required": list(properties), "additionalProperties": False}
-
-
-_FINDING = _record({
-    "rule": _TEXT,
-    "severity": {"enum": ["damage", "fault", "doubt", "note"]},
-    "place": _TEXT,
-    "found": _TEXT,
-    "fix": _TEXT,
-    "accepted": {"type": "string", "description": "the owner's reason, if the finding is accepted"},
+_FINDING = record({
+    "rule": TEXT,
+    "severity": {"enum": [one.value for one in Severity]},
+    "place": TEXT,
+    "found": TEXT,
+    "fix": TEXT,
+    "accepted": said(TEXT, "the owner's reason, if the finding is accepted"),
 })  # fmt: skip
 
-_CAUSE = _record({
-    "rank": {"type": "integer", "minimum": 1},
-    "id": _TEXT,
-    "cause": _TEXT,
+_CAUSE = record({
+    "rank": POSITIVE,
+    "id": TEXT,
+    "cause": TEXT,
     "score": {"type": "integer", "description": "gives the order: weight of the cause, raised by findings"},
-    "findings": {"type": "array", "items": _FINDING},
-    "right-on-paper": {"type": "boolean", "description": "every rule behind this cause passed for the loadout"},
-    "not-known": _TEXTS,
-    "places": {"type": "array", "items": _TEXT, "description": "where to look, in order"},
-    "measure": _TEXT,
-    "expect": _TEXT,
-    "if-not": _TEXT,
-    "hand": {"type": "boolean", "description": "the measurement sends a hand into the machine"},
-    "mind": {"type": "string", "description": "what to mind at exactly this step"},
-    "sources": {"type": "array", "items": _TEXT, "minItems": 1},
-    "unconfirmed": {"type": "boolean"},
+    "findings": list_of(_FINDING),
+    "right-on-paper": said(YES, "every rule behind this cause passed for the loadout"),
+    "not-known": TEXTS,
+    "places": said(TEXTS, "where to look, in order"),
+    "measure": TEXT,
+    "expect": TEXT,
+    "if-not": TEXT,
+    "hand": said(YES, "the measurement sends a hand into the machine"),
+    "mind": said(TEXT, "what to mind at exactly this step"),
+    "sources": {"type": "array", "items": TEXT, "minItems": 1},
+    "unconfirmed": YES,
 })  # fmt: skip
 
 
 def why_schema() -> dict[str, Any]:
     """The schema of `minisim why --json`."""
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "minisim why --json",
-        **_record({
+    return document(
+        "minisim why --json",
+        record({
             "why": {"const": VERSION},
-            "loadout": _TEXT,
-            "name": _TEXT,
-            "words": {"type": "string", "description": "the symptom as asked"},
-            "symptom": _TEXT,
-            "title": _TEXT,
-            "also-fits": {"type": "array", "items": _TEXT, "description": "other symptoms that fit the words as well"},
+            "loadout": TEXT,
+            "name": TEXT,
+            "words": said(TEXT, "the symptom as asked"),
+            "symptom": TEXT,
+            "title": TEXT,
+            "also-fits": said(TEXTS, "other symptoms that fit the words as well"),
             "values": {"type": "object", "additionalProperties": {"type": "string"}, "description": "numbers in octal"},
-            "tells": _TEXTS,
-            "ask": {"type": "array", "items": _record({"look": _TEXT, "if-yes": _TEXT, "if-no": _TEXT})},
-            "damage": {"type": "array", "items": _FINDING},
-            "causes": {"type": "array", "items": _CAUSE},
-            "ruled-out": {"type": "array", "items": _record({"id": _TEXT, "cause": _TEXT, "because": _TEXT})},
-            "otherwise": {"type": "string", "description": "what to measure where no cause is left"},
+            "tells": TEXTS,
+            "ask": records({"look": TEXT, "if-yes": TEXT, "if-no": TEXT}),
+            "damage": list_of(_FINDING),
+            "causes": list_of(_CAUSE),
+            "ruled-out": records({"id": TEXT, "cause": TEXT, "because": TEXT}),
+            "otherwise": said(TEXT, "what to measure where no cause is left"),
         }),
-    }  # fmt: skip
+    )  # fmt: skip

@@ -54,6 +54,31 @@ def test_a_store_and_a_conversion_tell_what_they_write() -> None:
     ]
 
 
+LONG_INTEGERS = [
+    # FPS with FL=1: of a long integer in a register, or an immediate one, the one word is the high half
+    # [processor-handbooks-1972-81]
+    (" LDCLF R2,AC0", "reads 196608. (000003, the high half of a long integer) from R2"),
+    (" LDCLF R3,AC0", "reads -131072. (177776, the high half of a long integer) from R3"),
+    (" LDCLF #1,AC0", "reads 65536. (000001, the high half of a long integer) from 001002"),
+    (" LDCLF (R1),AC0", "reads 65538. (000001 000002) from 002000"),
+    (" STCFL AC0,R2", "writes 65536. (000001, the high half of a long integer) to R2"),
+    (" STCFL AC0,(R1)", "writes 65538. (000001 000002) to 002000"),
+]
+
+
+@pytest.mark.parametrize(("source", "line"), LONG_INTEGERS)
+def test_a_register_holds_the_high_half_of_a_long_integer_alone(source: str, line: str) -> None:
+    def prepare(made: minisim.Machine) -> None:
+        made.cpu.fps = 0o100
+        made.cpu.ac[0] = (0o044200 << 16 | 0o000400) << 32  # 65538 = 2 to the 16th x 1.000030517578125
+        made.cpu.r[1], made.cpu.r[2], made.cpu.r[3] = 0o2000, 3, 0o177776
+        made.memory.put(0o2000, 1, 2)
+
+    step = machine(source, prepare).step()
+    assert line in step.explanation
+    assert step.operands[0].length == len(step.operands[0].words) == (1 if "half" in line else 2)
+
+
 def test_double_precision_has_four_words() -> None:
     def prepare(made: minisim.Machine) -> None:
         with_floats(made)

@@ -39,6 +39,7 @@ CERTAIN = [
     ("8043", "M8043", "the letter in front is missing"),
     ("8O43", "M8043", "the letter in front is missing; a digit was read as a letter"),
     ("M8043C", "M8043", "the ending C is a revision"),
+    ("H780-C", "H780", "the ending C is a variant; how it differs is not in the catalogue"),  # as H777-A and H777-C
     ("M8043-YA", "M8043", "the ending YA is a variant; how it differs is not in the catalogue"),
     ("M8043 rev C", "M8043", "revision C stands with it"),
     ("M8186 etch D", "M8186", "revision D stands with it"),
@@ -73,6 +74,7 @@ NOT_CERTAIN = [
     ("M8043/9999", "M8043", "exact"),
     ("B043", "M8043", "the letter in front is missing; a digit was read as a letter: B for 8"),
     ("H777", "H777", "exact"),
+    ("42130", "042130", "with a 0 in front, this word stands first in that ROM content"),
 ]
 UNKNOWN = ["M9999", "", "?", "big board with green wires", "32 KB memory", "2026", "Q1234", "rev C", "M7G6B", "8"]
 

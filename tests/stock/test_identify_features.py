@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from minisim.catalogue import Catalogue
 from minisim.catalogue.model import BoardEntry
 from minisim.known import Known, NotApplicable
-from minisim.stock.identify_features import PACKAGES, identify_features
+from minisim.stock.identify_features import AGREES, PACKAGES, identify_features
 
 CATALOGUE = Catalogue()
 BOARDS = [CATALOGUE.board(name) for name in CATALOGUE.ids("boards")]
@@ -63,6 +63,18 @@ def test_an_unconfirmed_figure_that_differs_only_puts_it_behind_and_is_said() ->
     assert scores == sorted(scores, reverse=True)
     differing = [one for one in found.candidates if "differs: " in one.how]
     assert all("the catalogue says" in one.how and one.score <= Decimal("0.4") for one in differing)
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.sampled_from(BOARDS), st.sampled_from(BOARDS), st.data())
+def test_a_board_of_which_nothing_differs_stands_before_one_of_which_something_does(
+    one: BoardEntry, other: BoardEntry, data: st.DataObject
+) -> None:
+    facts = {**facts_of(one), **{key: value for key, value in facts_of(other).items() if data.draw(st.booleans())}}
+    found = identify_features(**facts, catalogue=CATALOGUE).candidates
+    differs = ["differs: " in each.how for each in found]
+    assert differs == sorted(differs)
+    assert differs == [each.score < AGREES for each in found]
 
 
 def test_what_the_catalogue_does_not_know_is_said_and_leaves_nothing_out() -> None:
