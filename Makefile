@@ -16,6 +16,8 @@ help:
 	@echo "make slow      the long tests"
 	@echo "make bench     how fast the core is, beside other ways of doing the same work"
 	@echo "make sarif-check  the SARIF form against the published schema, and spoiled copies against it too"
+	@echo "make sheet-check  the build sheets: structure, accessibility, reference pictures (needs Chromium and poppler)"
+	@echo "make sheet-pictures  makes the reference pictures anew, and the two of the README"
 	@echo "make docs      writes the generated pages under docs/"
 	@echo "make sanitize  the core's tests under the address and undefined-behaviour sanitizers"
 	@echo "make goals     what is tested of each instruction; nothing is open without a reason"
@@ -37,7 +39,7 @@ test: .venv/installed-dev
 	$(BIN)/python -m pytest -m "not slow" $(PROCESSES)
 
 slow: .venv/installed-dev
-	$(BIN)/python -m pytest -m slow $(PROCESSES)
+	$(BIN)/python -m pytest -m "slow and not pages" $(PROCESSES)
 
 lint: .venv/installed-dev
 	$(BIN)/ruff check .
@@ -57,6 +59,15 @@ docs-current: .venv/installed-dev
 # The published schema must accept what check prints and refuse spoiled copies of it; FILE=x.sarif looks at that one.
 sarif-check: .venv/installed-dev
 	$(BIN)/python tools/sarif_check.py $(FILE)
+
+# Structure of every sheet, then the pages as a browser and a printer show them.
+sheet-check: .venv/installed-dev
+	@tools/prepare sheet-check
+	$(BIN)/python -m pytest tests/sheet -m "not slow or pages" $(PROCESSES)
+
+sheet-pictures: .venv/installed-dev
+	@tools/prepare sheet-check
+	$(BIN)/python tools/sheet_pictures.py
 
 check: lint types docs-current sarif-check test
 
@@ -86,4 +97,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean
+.PHONY: help demo test slow lint sheet-check sheet-pictures types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean

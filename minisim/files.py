@@ -5,9 +5,11 @@ The record of a machine as it was found is never written over: every command wri
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import secrets
+from collections.abc import Iterator
 from pathlib import Path
 
 from minisim.findings import Mark
@@ -76,6 +78,23 @@ def write_atomically(path: str | Path, data: bytes) -> None:
         raise InputError(
             [Problem(Mark(str(path), 1, 1), f"can't write the file: {reason[:1].lower()}{reason[1:]}")]
         ) from None
+
+
+@contextlib.contextmanager
+def alone_in_folder(path: Path) -> Iterator[None]:
+    """Alone with the folder of a file; a lock goes with the process that held it, however that ends."""
+    try:
+        import fcntl
+    except ImportError:  # a system without it: the last writer wins, as with any editor
+        yield
+        return
+    handle = os.open(path.resolve().parent, os.O_RDONLY)
+    try:
+        with contextlib.suppress(OSError):  # a file system without locks
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
 
 
 def _write(target: Path, data: bytes) -> None:

@@ -134,3 +134,9 @@ class Report:
         """What could not be checked, each need once, in order of first mention."""
         needs = (need for o in self.outcomes if o.state is State.NOT_CHECKED for need in o.missing)
         return tuple(dict.fromkeys(needs))
+
+    def _repr_html_(self) -> str:
+        """What a notebook shows: the findings as on the HTML page of `minisim check`, the worst first."""
+        from minisim.formatters.html_form import html_fragment
+
+        return html_fragment(self)

@@ -86,6 +86,20 @@ class ProcessorBlock:
 
 
 @dataclass(frozen=True, slots=True)
+class SwitchesEntry:
+    """The switches of a pack that make one setting: either one switch with two values, or one for each bit of a word.
+
+    `open` and `closed` are what a switch in that position stands for: a value of the setting, or 0 and 1 for bits.
+    """
+
+    pack: str  # what the pack is called on the board
+    numbers: Figure[tuple[int, ...]]
+    bits: tuple[int, ...]  # of the word, in the order of `numbers`; () where a switch chooses between two values
+    open: str  # "": not known
+    closed: str
+
+
+@dataclass(frozen=True, slots=True)
 class SettingEntry:
     """One switch or jumper a board has.  `values`: words of a list, two ends of a range, else empty (see `kind`)."""
 
@@ -94,6 +108,7 @@ class SettingEntry:
     values: tuple[str, ...]
     kind: str  # list | range | choices | floating | unknown
     doubtful: Mapping[str, str] = field(default_factory=dict)  # value -> why it may not work
+    switches: SwitchesEntry | None = None  # where they sit, as far as a document says
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from minisim.catalogue.model import (
     RegistersEntry,
     RomBlock,
     SettingEntry,
+    SwitchesEntry,
 )
 from minisim.catalogue.words import (
     BOARD_OPTION,
@@ -377,5 +378,25 @@ def _setting(item: Fields) -> SettingEntry:
         kind = item.word("values", _SETTING_WORDS)
     nothing: Mapping[str, str] = {}
     doubtful = item.maybe("doubtful", texts, nothing)
+    switches = item.block("switches")
+    entry = SettingEntry(name, what, values, kind, doubtful, _switches(switches) if switches else None)
     item.finish()
-    return SettingEntry(name, what, values, kind, doubtful)
+    return entry
+
+
+def _switches(block: Fields) -> SwitchesEntry:
+    """Which switches of which pack make a setting."""
+    nothing: tuple[int, ...] = ()
+    numbers, bits = block.read("numbers", listed(whole), nothing), block.maybe("bits", listed(whole), nothing)
+    if bits and len(bits) != len(numbers):
+        block.say(block.node, f"bits: one for each of the {len(numbers)} numbers is expected, there are {len(bits)}")
+    opened, closed = (_position(block, position) for position in ("open", "closed"))
+    entry = SwitchesEntry(block.read("pack", text, ""), block.evidence_figure("numbers", numbers), bits, opened, closed)
+    block.finish()
+    return entry
+
+
+def _position(block: Fields, position: str) -> str:
+    """What a switch in one position stands for; "" where it is unknown."""
+    value = block.read(position, text, UNKNOWN)
+    return "" if value == UNKNOWN else value

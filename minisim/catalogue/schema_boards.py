@@ -134,7 +134,22 @@ def _setting() -> Schema:
         list_of(ref("text"), 1),
         mapping({"from": ref("text"), "to": ref("text")}),
     )
-    return mapping({"name": ref("id"), "what": ref("text"), "values": values}, {"doubtful": free_mapping(ref("text"))})
+    required = {"name": ref("id"), "what": ref("text"), "values": values}
+    return mapping(required, {"doubtful": free_mapping(ref("text")), "switches": _switches()})
+
+
+def _switches() -> Schema:
+    return mapping(
+        {
+            "pack": ref("text"),
+            "numbers": list_of(ref("whole"), 1),
+            "open": ref("text"),
+            "closed": ref("text"),
+            "evidence": ref("evidence"),
+            "sources": ref("sources"),
+        },
+        {"bits": list_of(ref("whole"), 1), "note": ref("text")},
+    )
 
 
 def _jumpers() -> Schema:

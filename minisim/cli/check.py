@@ -171,10 +171,11 @@ def _explain(word: str) -> int:
     from minisim.cli._help import reflowed, width
     from minisim.problems import nearest
     from minisim.rules import all_rules, find_rule
-    from minisim.rules._cautions import CAUTIONS
 
     if word == "cautions":
-        print(reflowed(CAUTIONS, width()), end="")
+        from minisim.sheet.cautions import cautions_text
+
+        print(reflowed(cautions_text(), width()), end="")
         return 0
     rule = find_rule(word)
     if rule is None:

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from minisim.cli import _loadout_log
 from minisim.cli._help import MEDIA_ROOT, width
 from minisim.problems import printable
 
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from minisim.catalogue.reader import Catalogue
     from minisim.loadout.slot_list_report import Answers, Understood
 
-HELP = "read a slot list out of a mail, or write a loadout as one"
+HELP = "slot lists of mails, to and fro; the log of a machine"
 READ_HELP = "read a slot list as it stands in a mail, say how it is understood, ask what is missing"
 WRITE_HELP = "write a loadout as a slot list of 72 columns, for a mail"
 READ_EXIT = """Exit code: 0 nothing is missing (and the loadout is written, with --out), 1 facts are missing, 2 the text
@@ -22,9 +23,9 @@ can't be used."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """The two second words."""
+    """The second words."""
     parser.epilog = "minisim loadout read-text --help, and so on, tells the rest."
-    words = parser.add_subparsers(dest="word", metavar="read-text|write-text", required=True)
+    words = parser.add_subparsers(dest="word", metavar="read-text|write-text|log", required=True)
     reading = words.add_parser("read-text", help=READ_HELP, description=f"{READ_HELP.capitalize()}.", epilog=READ_EXIT)
     reading.add_argument("file", metavar="FILE", help="the text; - reads it from the input")
     reading.add_argument(
@@ -44,6 +45,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     writing = words.add_parser("write-text", help=WRITE_HELP, description=f"{WRITE_HELP.capitalize()}.")
     writing.add_argument("loadout", metavar="LOADOUT", help="a loadout")
     writing.add_argument("--media-root", metavar="FOLDER", help=MEDIA_ROOT)
+    log = words.add_parser("log", help=_loadout_log.HELP, description=f"{_loadout_log.HELP.capitalize()}.")
+    _loadout_log.add_arguments(log)
 
 
 class _WrongAnswerError(Exception):
@@ -51,7 +54,9 @@ class _WrongAnswerError(Exception):
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Read or write."""
+    """Read, write, or log."""
+    if arguments.word == "log":
+        return _loadout_log.run(arguments)
     try:
         return _write(arguments) if arguments.word == "write-text" else _read(arguments)
     except _WrongAnswerError as error:

@@ -17,6 +17,8 @@ SCHEMAS = {
     "catalogue-show": ("minisim.catalogue.as_json", "show_schema"),
     "catalogue-gaps": ("minisim.catalogue.as_json", "gaps_schema"),
     "slot-list": ("minisim.loadout.slot_list_schema", "slot_list_schema"),
+    "log": ("minisim.logbook.as_json", "log_schema"),
+    "since-worked": ("minisim.logbook.as_json", "since_worked_schema"),
     "check": ("minisim.formatters.json_form", "check_schema"),
     "check-stages": ("minisim.staging.schema", "stages_schema"),
     "wishes": ("minisim.plan.schema", "wishes_schema"),
@@ -35,7 +37,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "what", nargs="?", choices=WHAT, default=WHAT[0], metavar="WHAT",
         help="loadout (the usual), trials, symptom and wishes: files you write; the others are what commands print "
         "with --json: check, check-stages (check --stage list), comparison (compare), why, stock (stock read), "
-        "stock-merge, stock-identify, catalogue-show, catalogue-gaps, slot-list (loadout read-text), plan",
+        "stock-merge, stock-identify, catalogue-show, catalogue-gaps, slot-list (loadout read-text), "
+        "since-worked and log (loadout log), plan",
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from minisim.formatters.html_parts import FOOT, HEAD
 from minisim.formatters.text_form import FIRST_SCREEN, counted, is_open, weakness
 from minisim.known import Evidence
 from minisim.problems import Problem
-from minisim.rules._cautions import CAUTION, CAUTIONS
+from minisim.rules._cautions import CAUTION
 from minisim.rules._disputes import dispute
 
 
@@ -31,6 +31,16 @@ def html_page(reports: Sequence[Report], problems: Sequence[Problem] = ()) -> st
     if findings:
         parts += [_cautions(), _rules(findings)]
     return "\n".join(part for part in [*parts, FOOT] if part) + "\n"
+
+
+def html_fragment(report: Report) -> str:
+    """One report as it stands inside the page, for a notebook: it brings no looks of its own."""
+    findings = report.findings
+    first, _, _ = CAUTION.partition(" (")
+    parts = [f'<p class="caution"><b>{escape(first)}.</b></p>' if findings else "", _report(report, 0)]
+    if findings:
+        parts += [_rules(findings), f"<details><summary>All cautions</summary>{_cautions()}</details>"]
+    return f'<div class="minisim-check">{"".join(part for part in parts if part)}</div>'
 
 
 def _contents(reports: Iterable[Report]) -> str:
@@ -124,10 +134,12 @@ def _sentence(words: str) -> str:
 
 
 def _cautions() -> str:
-    title, *paragraphs = CAUTIONS.strip().split("\n\n")
-    first, rows = paragraphs[0], paragraphs[1].split("\n- ")
-    items = "".join(f"<li>{escape(' '.join(row.removeprefix('- ').split()))}</li>" for row in rows)
-    return f'<section id="cautions"><h2>{escape(title)}</h2><p><b>{escape(first)}</b></p><ul>{items}</ul></section>'
+    from minisim.sheet.cautions import general_cautions
+    from minisim.sheet.messages import say
+
+    items = "".join(f"<li>{escape(row)}</li>" for row in general_cautions())
+    title, first = escape(say("cautions-title")), escape(say("cautions-codes"))
+    return f'<section id="cautions"><h2>{title}</h2><p><b>{first}</b></p><ul>{items}</ul></section>'
 
 
 def _rules(findings: Iterable[Finding]) -> str:

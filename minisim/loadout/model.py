@@ -188,6 +188,20 @@ class Loadout:
     sha256: str
     mark: Mark
 
+    def svg(self) -> str:
+        """The drawing of every backplane with its boards and the way of the grants, as one `svg` element.
+
+        Resolved against the catalogue and the owner's entries beside the file.  1000 units wide.
+        """
+        from minisim.sheet.drawing.picture import machine_svg
+        from minisim.wiring.resolve import resolve
+
+        return machine_svg(resolve(self))
+
+    def _repr_svg_(self) -> str:
+        """What a notebook shows."""
+        return self.svg()
+
 
 class LoadoutError(InputError):
     """The loadout can't be used: every problem of the file, with its place."""

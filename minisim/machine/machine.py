@@ -63,6 +63,11 @@ class Machine:
         return {"processor": NOT_MODELLED} | devices
 
     @property
+    def address_bits(self) -> int:
+        """Address lines of its bus: 16, 18 or 22."""
+        return int(self._raw.address_bits)
+
+    @property
     def time_ns(self) -> int:
         """Guest time since power-up, in nanoseconds."""
         return int(self._raw.time_ns)
@@ -136,7 +141,7 @@ class Machine:
         return int(data[0])
 
     def _physical(self, address: int, space: str) -> int:
-        on_bus = int(self._raw.address_bits)
+        on_bus = self.address_bits
         bits = {"program": 16, "bus": on_bus, "dma": min(on_bus, 18)}.get(space)
         if bits is None:
             raise ValueError('space is "program", "bus" or "dma"')

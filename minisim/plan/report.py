@@ -13,6 +13,7 @@ from minisim.plan.missing import Gap, gap_of
 from minisim.plan.outfit import Machine
 from minisim.plan.pile import Pile, Thing, unique
 from minisim.plan.planner import Plan
+from minisim.plan.together import groups
 from minisim.plan.traits import peek
 from minisim.plan.wishes import Wish
 from minisim.stock.model import Condition, Row
@@ -47,8 +48,9 @@ class MachineReport:
 
 @dataclass(frozen=True, slots=True)
 class Leftover:
-    """Pieces that no machine takes: by height for boards, by folder for the rest; `box` says where they lie."""
+    """Pieces that no machine takes: by height for boards, by folder for the rest; `rows` say where they lie."""
 
+    thing: Thing
     group: str
     title: str
     count: int
@@ -156,7 +158,7 @@ def _leftovers(deal: _Deal, catalogue: Catalogue) -> Iterable[Leftover]:
         group = (
             str(peek(catalogue.board(thing.entry).height, "unknown height")) if thing.kind == "boards" else thing.kind
         )
-        found.append(Leftover(group, title_of(thing, catalogue), count, rows))
+        found.append(Leftover(thing, group, title_of(thing, catalogue), count, rows))
     order = {name: number for number, name in enumerate(HEIGHTS)}
     return sorted(found, key=lambda one: (order.get(one.group, len(order)), one.group, one.title))
 
@@ -175,8 +177,12 @@ def boxes_of(leftovers: Iterable[Leftover]) -> Mapping[str, int]:
 
 def conditions(rows: Iterable[Row]) -> str:
     """The conditions of some rows, each once."""
+    return ", ".join(map(str, _conditions(rows)))
+
+
+def _conditions(rows: Iterable[Row]) -> list[Condition]:
     found = {row.condition for row in rows}
-    return ", ".join(str(one) for one in Condition if one in found)
+    return [one for one in Condition if one in found]
 
 
 # --- data
@@ -196,8 +202,27 @@ def as_data(report: Report, catalogue: Catalogue) -> dict[str, Any]:
         "machines": [_machine_data(one) for one in report.machines],
         "open": [_gap_data(one, catalogue) for one in report.gaps],
         "left": [
-            {"group": one.group, "title": one.title, "count": one.count, "rows": [row.number for row in one.rows]}
+            {
+                "group": one.group,
+                "kind": one.thing.kind,
+                "id": one.thing.entry,
+                "title": one.title,
+                "count": one.count,
+                "conditions": [str(word) for word in _conditions(one.rows)],
+                "items": [row.item for row in one.rows if row.item],
+                "rows": [row.number for row in one.rows],
+            }
             for one in report.leftovers
+        ],
+        "together": [
+            {
+                "because": group.because,
+                "things": [
+                    {"kind": thing.kind, "id": thing.entry, "title": title_of(thing, catalogue), "count": count}
+                    for thing, count in group.things
+                ],
+            }
+            for group in groups(report.plan.left, catalogue)
         ],
         "left_by_box": dict(boxes_of(report.leftovers)),
         "set_aside": [

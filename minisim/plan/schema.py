@@ -83,6 +83,8 @@ def plan_schema() -> dict[str, Any]:
         "to_find": records(find),
         "forbidden_by": _TEXTS,
     }
+    thing = {**dict.fromkeys(("kind", "id", "title"), _TEXT), "count": _POSITIVE}
+    left = {"group": _TEXT, **thing, "conditions": _TEXTS, "items": _TEXTS, "rows": _rows()}
     goal = {"name": _TEXT, "value": _NUMBER, "bound": _NUMBER, "proven": _YES}
     aside = {"row": _POSITIVE, "marking": _TEXT, "count": _COUNT, "because": _TEXT}
     return {
@@ -96,7 +98,8 @@ def plan_schema() -> dict[str, Any]:
                 "layouts_ruled_out": _COUNT,
                 "machines": records(machine),
                 "open": records(gap),
-                "left": records({"group": _TEXT, "title": _TEXT, "count": _POSITIVE, "rows": _rows()}),
+                "left": records(left),
+                "together": records({"because": _TEXT, "things": records(thing)}),
                 "left_by_box": {"type": "object", "additionalProperties": _POSITIVE},
                 "set_aside": records(aside),
             }

@@ -93,6 +93,18 @@ def cut_off(wired: Wired) -> CutOff:
     return CutOff(tuple(hop for hop in holes if hop.number < last), tuple(boards))
 
 
+def holes_to_fill(chain: GrantChain, gap: CutOff) -> tuple[Hop, ...]:
+    """The holes to speak of: before an open joint only those that a board before it suffers from.
+
+    The end boards of a cable fill the positions beside its joint, so these are no holes once it is plugged in.
+    """
+    joint = next((hop for hop in gap.holes if hop.joint), None)
+    if joint is None:
+        return gap.holes
+    before = [number for board in gap.boards if (number := number_of(chain, board)) < joint.number]
+    return (*(hole for hole in gap.holes if hole.number < max(before, default=0)), joint)
+
+
 def start_of(wired: Wired, chain: GrantChain) -> int:
     """The number of the processor's first position; 0 where there is none."""
     return min((number_of(chain, wired.boards[one.board]) for one in wired.processors), default=0)

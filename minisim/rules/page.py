@@ -8,9 +8,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from minisim.formatters import JSON_SHAPE
-from minisim.rules._cautions import CAUTIONS
 from minisim.rules._disputes import DISPUTES, Dispute
 from minisim.rules._framework import HEADINGS, Rule, all_rules
+from minisim.sheet.cautions import cautions_text
 from minisim.sources import Source, read_sources
 
 FOLDER = Path("reference/rules")
@@ -23,7 +23,7 @@ def pages() -> dict[Path, str]:
     made = {FOLDER / f"{rule.id}.md": rule_page(rule, sources) for rule in rules}
     made[FOLDER / "index.md"] = index_page(rules)
     made[FOLDER / "disputes.md"] = disputes_page()
-    made[FOLDER / "cautions.md"] = f"# {CAUTIONS}"
+    made[FOLDER / "cautions.md"] = f"# {cautions_text()}"
     made[Path("reference/check-json.md")] = json_page()
     return made
 

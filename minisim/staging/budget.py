@@ -25,8 +25,8 @@ class Dummy:
 
     def __str__(self) -> str:
         return (
-            f"{self.rail}: {_number(self.amps)} A by {_number(self.ohms)} ohm, {_number(self.watts)} W of heat "
-            f"(take one for {_number(self.watts * MARGIN)} W or more)"
+            f"{self.rail}: {shown(self.amps)} A by {shown(self.ohms)} ohm, {shown(self.watts)} W of heat "
+            f"(take one for {shown(self.watts * MARGIN)} W or more)"
         )
 
 
@@ -61,11 +61,11 @@ def _budget(box: WiredBox, later: WiredBox | None) -> Budget:
 
 
 def _of(load: Total, rating: object, unit: str) -> str:
-    limit = f" of {_number(rating.peek)}" if isinstance(rating, Known) else ""
+    limit = f" of {shown(rating.peek)}" if isinstance(rating, Known) else ""
     least = "at least " if load.unknown else ""
     unknown = f" ({len(load.unknown)} not known)" if load.unknown else ""
     sure = sum((part.figure.peek for part in load.parts if isinstance(part.figure, Known)), Decimal(0))
-    return f"{least}{_number(sure)}{limit} {unit}{unknown}"
+    return f"{least}{shown(sure)}{limit} {unit}{unknown}"
 
 
 def _sure(rail: WiredRail) -> Decimal:
@@ -83,7 +83,7 @@ def _dummies(box: WiredBox, later: WiredBox | None) -> Iterator[Dummy]:
             yield Dummy(rail.rail, missing, across / missing, across * missing)
 
 
-def _number(value: Decimal) -> str:
+def shown(value: Decimal) -> str:
     """Two significant digits below 10, else whole or tenths: nobody measures finer."""
     places = Decimal("0.01") if abs(value) < 1 else Decimal("0.1") if abs(value) < 100 else Decimal(1)
     text = f"{value.quantize(places, ROUND_HALF_EVEN):f}"

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import contextlib
-import os
 import re
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from minisim.files import alone_in_folder
 from minisim.findings import Mark
 from minisim.problems import InputError, Problem
 from minisim.stock.header import Header
@@ -46,7 +46,7 @@ class OwnList:
 
     def add(self, row: Row) -> Row:
         """Append an entry; it is on the disk when this returns.  Gives it with its row in the file."""
-        with _locked(self.path):
+        with alone_in_folder(self.path):
             self._sweep()
             self._refresh()
             placed = replace(row, number=len(self.rows) + 2, mark=Mark(str(self.path), len(self.rows) + 2, 1))
@@ -58,7 +58,7 @@ class OwnList:
 
         False where there is none any more: somebody else changed it or took it out.
         """
-        with _locked(self.path):
+        with alone_in_folder(self.path):
             self._refresh()
             for index in range(len(self.rows) - 1, -1, -1):
                 if same_piece(self.rows[index], row):
@@ -137,23 +137,6 @@ def _said(row: Row) -> tuple[object, ...]:
         row.item, row.marking, row.count, row.condition, row.box, row.what, row.notes, row.photo, row.history,
         row.conflict,
     )  # fmt: skip
-
-
-@contextlib.contextmanager
-def _locked(path: Path) -> Iterator[None]:
-    """Alone with the folder of the list; a lock goes with the process that held it, however that ends."""
-    try:
-        import fcntl
-    except ImportError:  # a system without it: the last writer wins, as with any editor
-        yield
-        return
-    handle = os.open(path.resolve().parent, os.O_RDONLY)
-    try:
-        with contextlib.suppress(OSError):  # a file system without locks
-            fcntl.flock(handle, fcntl.LOCK_EX)
-        yield
-    finally:
-        os.close(handle)
 
 
 def note_condition(

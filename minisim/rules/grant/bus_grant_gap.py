@@ -31,7 +31,17 @@ from minisim.findings import Severity
 from minisim.known import Evidence, Known
 from minisim.rules import Result, Subject, does_not_apply, failed, not_checked, passed, probe, rule, same_as
 from minisim.rules._facts import board_subject, known, names, short
-from minisim.rules._grants import CutOff, act_at, cut_off, holes_of, joint_text, number_of, places, uses_any_grant
+from minisim.rules._grants import (
+    CutOff,
+    act_at,
+    cut_off,
+    holes_of,
+    holes_to_fill,
+    joint_text,
+    number_of,
+    places,
+    uses_any_grant,
+)
 from minisim.wiring.model import GrantChain, GrantKind, Hop, Wired, WiredBoard
 
 
@@ -67,7 +77,7 @@ def _result(board: WiredBoard, chain: GrantChain, gap: CutOff, holes: tuple[Hop,
 
 
 def _finding(subject: Subject, chain: GrantChain, gap: CutOff) -> Result:
-    last, others, holes = gap.boards[-1], names(gap.boards[1:]), _holes(chain, gap)
+    last, others, holes = gap.boards[-1], names(gap.boards[1:]), holes_to_fill(chain, gap)
     disputed = isinstance(chain.order_evidence, Known) and chain.order_evidence.evidence is Evidence.DISPUTED
     return failed(
         subject,
@@ -85,18 +95,6 @@ def _finding(subject: Subject, chain: GrantChain, gap: CutOff) -> Result:
         also=(*(f"{hop.place}: {hop.why}" for hop in holes), *others),
         disputed=("D6",) if disputed else (),
     )
-
-
-def _holes(chain: GrantChain, gap: CutOff) -> tuple[Hop, ...]:
-    """The holes to speak of: before an open joint only those that a board before it suffers from.
-
-    The end boards of a cable fill the positions beside its joint, so these are no holes once it is plugged in.
-    """
-    joint = next((hop for hop in gap.holes if hop.joint), None)
-    if joint is None:
-        return gap.holes
-    before = [number for board in gap.boards if (number := number_of(chain, board)) < joint.number]
-    return (*(hole for hole in gap.holes if hole.number < max(before, default=0)), joint)
 
 
 def _empty(chain: GrantChain, gap: CutOff, holes: tuple[Hop, ...]) -> str:

@@ -1,0 +1,94 @@
+"""The first octal at the console: how this processor is spoken to, and what it must answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from minisim.cpu.disassembler import disassemble
+from minisim.known import Known
+from minisim.sheet.blocks import BLANK, Block, Heading, ItemKind, Items, Role, Table, Words
+from minisim.sheet.bringup.answers import PROGRAM, PROGRAM_AT, Answers, Row
+from minisim.sheet.messages import say
+
+if TYPE_CHECKING:
+    from minisim.catalogue import Catalogue
+    from minisim.staging import Stage
+
+_PATTERNS = (0o125252, 0o052525, 0o177777, 0)
+_COMMERCIAL = "late-ttl-commercial"  # its terminal console is another one than the debugger (processor 7.5)
+
+
+def console_blocks(stage: Stage, answers: Answers, catalogue: Catalogue) -> Iterator[Block]:
+    """How to ask, what must come, a pattern to write and read back, three words to run."""
+    kind = console_kind(answers)
+    yield Heading(say("bringup-console"))
+    if kind == "debugger":
+        yield Words(say("bringup-console-debugger-up"), Role.STRONG)
+    yield Words(_how(kind, stage, answers))
+    rows = tuple(_rows(stage, answers))
+    if rows:
+        yield answers_table(stage.number, rows)
+    yield from _patterns(answers)
+    yield from _program(kind, answers)
+    yield Items((say("bringup-power-up", how=stage.wired.boot.how),), ItemKind.BOXES)
+
+
+def console_kind(answers: Answers) -> str:
+    """debugger, commercial, switches, none, or unknown."""
+    profile = answers.profile
+    if profile is None or not isinstance(profile.console, Known):
+        return "unknown"
+    if profile.id == _COMMERCIAL:
+        return "commercial"
+    kinds = {"terminal debugger": "debugger", "switches": "switches", "both": "switches"}
+    return kinds.get(profile.console.peek, "none")
+
+
+def answers_table(number: int, rows: tuple[Row, ...]) -> Table:
+    """The table of expected answers of a stage."""
+    head = tuple(say(f"bringup-answers-{name}") for name in ("address", "what", "expect", "sure", "found"))
+    return Table(f"answers-{number}", say("bringup-answers-caption"), head, rows)
+
+
+def _how(kind: str, stage: Stage, answers: Answers) -> str:
+    if kind != "debugger":
+        return say(f"bringup-console-{kind}")
+    bauds = [str(one.end.baud) for one in stage.wired.cables if one.end.to == "terminal" and one.end.baud]
+    profile = answers.profile
+    sources = ", ".join(profile.console.sources) if profile and isinstance(profile.console, Known) else ""
+    return say("bringup-console-debugger", baud=bauds[0] if bauds else say("bringup-baud-unstated"), sources=sources)
+
+
+def _rows(stage: Stage, answers: Answers) -> Iterator[Row]:
+    for rom in stage.wired.roms:
+        yield from answers.rom(rom)
+    for memory in stage.wired.memories:
+        yield from answers.memory(memory)
+    for registers in stage.wired.registers:
+        yield from answers.registers(registers)
+
+
+def _patterns(answers: Answers) -> Iterator[Block]:
+    if answers.ran is None:
+        return
+    names = ("answers-address", "deposit-write", "deposit-read", "answers-found")
+    head = tuple(say(f"bringup-{name}") for name in names)
+    rows = tuple((answers.shown(PROGRAM_AT), f"{word:06o}", f"{word:06o}", BLANK) for word in _PATTERNS)
+    yield Table("patterns", say("bringup-deposit-caption"), head, rows)
+    yield Words(say("bringup-deposit-how"), Role.SMALL)
+
+
+def _program(kind: str, answers: Answers) -> Iterator[Block]:
+    if answers.ran is None:
+        return
+    head = tuple(say(f"bringup-{name}") for name in ("answers-address", "program-word", "program-text"))
+    lines = disassemble(PROGRAM, PROGRAM_AT)
+    rows = tuple(
+        (answers.shown(PROGRAM_AT + 2 * number), f"{word:06o}", line.text)
+        for number, (word, line) in enumerate(zip(PROGRAM, lines, strict=True))
+    )
+    yield Table("program", say("bringup-program-caption"), head, rows)
+    words = {"start": f"{PROGRAM_AT:o}", "stop": f"{answers.ran.stop:06o}", "value": f"{answers.ran.value:06o}"}
+    key = "bringup-program-start-debugger" if kind == "debugger" else "bringup-program-start-other"
+    yield Words(say(key, **words), Role.STRONG)
