@@ -133,6 +133,10 @@ class Answers:
             return
         first, behind = one.start.peek, one.start.peek + one.size.peek
         any_word, sure = say("bringup-any-word"), say("bringup-sure-loadout")
+        if first >= page_start(self.bits):
+            beyond = say("bringup-beyond", bits=str(self.bits))
+            yield self._row(f"{first:08o}", say("bringup-memory-first"), beyond, sure)
+            return
         yield self._row(self.shown(first), say("bringup-memory-first"), any_word, sure)
         last = min(behind, page_start(self.bits)) - 2  # what lies under the I/O page can't be reached
         yield self._row(self.shown(last), say("bringup-memory-last"), any_word, sure)

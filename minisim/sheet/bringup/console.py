@@ -29,7 +29,7 @@ def console_blocks(stage: Stage, answers: Answers, catalogue: Catalogue) -> Iter
     rows = tuple(_rows(stage, answers))
     if rows:
         yield answers_table(stage.number, rows)
-    yield from _patterns(answers)
+    yield from _patterns(kind, answers)
     yield from _program(kind, answers)
     yield Items((say("bringup-power-up", how=stage.wired.boot.how),), ItemKind.BOXES)
 
@@ -69,14 +69,15 @@ def _rows(stage: Stage, answers: Answers) -> Iterator[Row]:
         yield from answers.registers(registers)
 
 
-def _patterns(answers: Answers) -> Iterator[Block]:
+def _patterns(kind: str, answers: Answers) -> Iterator[Block]:
     if answers.ran is None:
         return
     names = ("answers-address", "deposit-write", "deposit-read", "answers-found")
     head = tuple(say(f"bringup-{name}") for name in names)
     rows = tuple((answers.shown(PROGRAM_AT), f"{word:06o}", f"{word:06o}", BLANK) for word in _PATTERNS)
     yield Table("patterns", say("bringup-deposit-caption"), head, rows)
-    yield Words(say("bringup-deposit-how"), Role.SMALL)
+    how = kind if kind in ("debugger", "switches") else "other"
+    yield Words(say(f"bringup-deposit-how-{how}"), Role.SMALL)
 
 
 def _program(kind: str, answers: Answers) -> Iterator[Block]:
