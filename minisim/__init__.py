@@ -35,7 +35,10 @@ if TYPE_CHECKING:
         Timing,
     )
     from minisim.machine.steps import Floats, Registers, Step, StepAccess, StepOperand
+    from minisim.plan.planner import Plan
+    from minisim.plan.wishes import Wishes
     from minisim.problems import InputError, Problem
+    from minisim.stock.model import Stock
 
 # Names that users need beside the functions, and where each lives.
 _HOMES = {
@@ -50,7 +53,10 @@ _HOMES = {
         "Access", "Address", "Counters", "Reason", "Stop", "Text", "Timing",
     ),
     "minisim.machine.steps": ("Floats", "Registers", "Step", "StepAccess", "StepOperand"),
+    "minisim.plan.planner": ("Plan",),
+    "minisim.plan.wishes": ("Wishes",),
     "minisim.problems": ("InputError", "Problem"),
+    "minisim.stock.model": ("Stock",),
 }  # fmt: skip
 _HOME = {name: module for module, names in _HOMES.items() for name in names}
 
@@ -71,6 +77,7 @@ __all__ = [
     "NotBuildableError",
     "NotFittedError",
     "Outcome",
+    "Plan",
     "Problem",
     "ProfileError",
     "Program",
@@ -81,15 +88,20 @@ __all__ = [
     "Step",
     "StepAccess",
     "StepOperand",
+    "Stock",
     "Stop",
     "Text",
     "Timing",
+    "Wishes",
     "assemble",
     "bare",
     "build",
     "check",
     "disassemble",
+    "make_plan",
     "read_loadout",
+    "read_stock",
+    "read_wishes",
     "thaw",
 ]
 
@@ -117,6 +129,37 @@ def check(loadout: Loadout, *, catalogue: Catalogue | None = None) -> Report:
     from minisim.checking import check as checked
 
     return checked(loadout, catalogue)
+
+
+def read_stock(path: str | Path, *, catalogue: Catalogue | None = None) -> Stock:
+    """Read a list of what is there: .csv, .xlsx or .ods, with whatever columns it has.
+
+    `.rows` has every row with what was understood and what was not; InputError where it can't be used as a list.
+    """
+    from minisim.stock.reader import read_stock as read
+
+    return read(path, catalogue=catalogue)
+
+
+def read_wishes(path: str | Path, *, catalogue: Catalogue | None = None) -> Wishes:
+    """Read a file of wishes.  InputError lists every problem of the file with its line and column."""
+    from minisim.catalogue import Catalogue as Entries
+    from minisim.plan.wishes import read_wishes as read
+    from minisim.plan.words import words_of
+
+    return read(path, words_of((catalogue or Entries()).beside(path)))
+
+
+def make_plan(stock: Stock, wishes: Wishes, *, seconds: float = 60, catalogue: Catalogue | None = None) -> Plan:
+    """Divide a stock among wishes: `.machines` that stand, wishes still `.open`, what is `.left`, `.choice.proven`.
+
+    After `seconds` the best found so far is given, not proven; NoAnswerError where nothing was found by then.
+    """
+    from minisim.catalogue import Catalogue as Entries
+    from minisim.plan.planner import plan
+
+    entries = (catalogue or Entries()).beside(stock.file).beside(wishes.file)
+    return plan(stock, wishes, entries, seconds=seconds)
 
 
 def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue | None = None) -> Machine:

@@ -49,7 +49,7 @@ def run(arguments: argparse.Namespace) -> int:
     from minisim.plan.words import words_of
     from minisim.plan.writing import write_machines
 
-    catalogue = Catalogue().beside(arguments.stock)
+    catalogue = Catalogue().beside(arguments.stock).beside(arguments.wishes)
     wishes = read_wishes(arguments.wishes, words_of(catalogue))
     stock = _changed(_stock(arguments.stock, catalogue), arguments.what_if, catalogue)
     try:
@@ -59,7 +59,7 @@ def run(arguments: argparse.Namespace) -> int:
         return 2
     report = report_of(made, catalogue)
     if arguments.write is not None:
-        write_machines(report, Path(arguments.write))
+        write_machines(report, Path(arguments.write), catalogue)
     _write_lists(report, arguments, catalogue)
     if arguments.json:
         print(json.dumps(as_data(report, catalogue), indent=2, ensure_ascii=False))

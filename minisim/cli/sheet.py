@@ -173,4 +173,6 @@ def _labels(arguments: argparse.Namespace) -> int:
     print(f"{arguments.out}: {len(labels)} labels on {len(pages.svgs)} pages")
     if pages.without_code:
         print(f"minisim sheet: {len(pages.without_code)} labels are too small for a code that can be read")
+    if pages.shortened:
+        print(f"minisim sheet: {len(pages.shortened)} labels show only their first lines; a4 and roll-62 hold more")
     return 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -82,41 +82,68 @@ def plan(
     tell: Callable[[str], None] = lambda _: None,
 ) -> Plan:
     """Divide a stock among wishes.  NoAnswerError: the time was over before anything was found."""
-    end = time.monotonic() + seconds
     pile = pile_of(stock, catalogue)
     offer = offer_of(pile, catalogue, frozenset(wish.joined_by for wish in wishes.wishes if wish.joined_by))
     _refuse_unknown_pins(wishes, offer)
-    sure = {thing: pieces.sure for thing, pieces in pile.pieces.items()}
-    chooser = Chooser(offer, wishes.wishes, sure)
-    finished: dict[_Key, Machine | Unfit] = {}
-    best: tuple[tuple[int, ...], Choice, bool] | None = None
-    for number in range(1, MOST_ROUNDS + 1):
-        choice = chooser.choose(seconds=max(end - time.monotonic(), 1), tell=tell)
-        tell(f"laying out, round {number}")
-        new: list[Cut] = []
-        for selection in choice.selections:
-            key = _key(selection)
-            if key not in finished:
-                frame = offer.frames[selection.frame]
-                finished[key] = outfit(selection, frame, offer.boards, wishes.folder, catalogue)
-            if isinstance(unfit := finished[key], Unfit):
-                new += _cuts(selection, unfit, wishes.wishes)
-        value = _value(choice, finished, wishes.wishes)
-        if best is None or not new or value > best[0]:
-            best = value, choice, not new
-        if not new or time.monotonic() > end:
-            break
-        chooser.cuts += new
-    assert best is not None
-    choice = best[1] if best[2] else replace(best[1], goals=tuple(replace(one, proven=False) for one in best[1].goals))
-    machines = tuple(made for one in choice.selections if isinstance(made := finished[_key(one)], Machine))
+    rounds = _Rounds(offer, wishes, catalogue, {thing: pieces.sure for thing, pieces in pile.pieces.items()})
+    choice = rounds.choose(time.monotonic() + seconds, tell)
+    machines = rounds.machines(choice)
     complete = {made.selection.wish.id for made in machines}
+    still_open = tuple(wish for wish in wishes.wishes if wish.id not in complete)
+    left = _left(offer, machines)
+    return Plan(machines, still_open, choice, pile, offer, left, tuple(rounds.chooser.cuts), wishes.folder)
+
+
+def _left(offer: Offer, machines: Iterable[Machine]) -> dict[Thing, int]:
+    """What the machines leave of the pile."""
     left = dict(offer.counts)
     for made in machines:
         for thing, count in made.selection.things.items():
             left[thing] -= count
-    still_open = tuple(wish for wish in wishes.wishes if wish.id not in complete)
-    return Plan(machines, still_open, choice, pile, offer, left, tuple(chooser.cuts), wishes.folder)
+    return left
+
+
+class _Rounds:
+    """Choose, lay out, learn what does not go together, and choose again, until all that was chosen stands."""
+
+    def __init__(self, offer: Offer, wishes: Wishes, catalogue: Catalogue, sure: Mapping[Thing, int]) -> None:
+        self._offer = offer
+        self._wishes = wishes
+        self._catalogue = catalogue
+        self.chooser = Chooser(offer, wishes.wishes, sure)
+        self._finished: dict[_Key, Machine | Unfit] = {}
+
+    def choose(self, end: float, tell: Callable[[str], None]) -> Choice:
+        """The best choice that was laid out before `end`; its goals are proven only where all of it stands."""
+        best: tuple[tuple[int, ...], Choice] | None = None
+        for number in range(1, MOST_ROUNDS + 1):
+            choice = self.chooser.choose(seconds=max(end - time.monotonic(), 1), tell=tell)
+            tell(f"laying out, round {number}")
+            new = [cut for selection in choice.selections for cut in self._lay_out(selection)]
+            if not new:
+                return choice
+            value = _value(choice, self._finished, self._wishes.wishes)
+            if best is None or value > best[0]:
+                best = value, choice
+            if time.monotonic() > end:
+                break
+            self.chooser.cuts += new
+        assert best is not None
+        return replace(best[1], goals=tuple(replace(one, proven=False) for one in best[1].goals))
+
+    def _lay_out(self, selection: Selection) -> list[Cut]:
+        """Give the boards their places, once; what is learned where they have none."""
+        key = _key(selection)
+        if key not in self._finished:
+            frame = self._offer.frames[selection.frame]
+            self._finished[key] = outfit(selection, frame, self._offer.boards, self._wishes.folder, self._catalogue)
+        unfit = self._finished[key]
+        return _cuts(selection, unfit, self._wishes.wishes) if isinstance(unfit, Unfit) else []
+
+    def machines(self, choice: Choice) -> tuple[Machine, ...]:
+        """The machines of a choice that stand."""
+        made = (self._finished[_key(one)] for one in choice.selections)
+        return tuple(one for one in made if isinstance(one, Machine))
 
 
 def _refuse_unknown_pins(wishes: Wishes, offer: Offer) -> None:

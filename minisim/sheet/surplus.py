@@ -69,18 +69,26 @@ def _is_whole(plan: dict[str, Any]) -> bool:
     return (
         isinstance(left, list)
         and isinstance(together, list)
-        and all(_is_thing(one) and _are_texts(one, "conditions") and _are_texts(one, "items") for one in left)
-        and all(isinstance(one, dict) and isinstance(one.get("because"), str) for one in together)
-        and all(_is_thing(thing) for one in together for thing in one.get("things", [None]))
+        and all(_is_left(one) for one in left)
+        and all(_is_group(one) for one in together)
     )
 
 
 def _is_thing(one: object) -> bool:
     if not isinstance(one, dict) or not isinstance(one.get("count"), int) or isinstance(one.get("count"), bool):
         return False
-    return all(isinstance(one.get(name), str) for name in ("kind", "id", "title")) and isinstance(
-        one.get("group", ""), str
-    )
+    return all(isinstance(one.get(name), str) for name in ("kind", "id", "title"))
+
+
+def _is_left(one: Any) -> bool:
+    texts = _is_thing(one) and isinstance(one.get("group"), str)
+    return texts and _are_texts(one, "conditions") and _are_texts(one, "items")
+
+
+def _is_group(one: object) -> bool:
+    if not isinstance(one, dict) or not isinstance(one.get("because"), str) or not isinstance(one.get("things"), list):
+        return False
+    return all(map(_is_thing, one["things"]))
 
 
 def _are_texts(one: dict[str, Any], name: str) -> bool:
@@ -131,6 +139,8 @@ def _weight(kind: str, name: str, catalogue: Catalogue) -> tuple[str, str]:
     usual, how = _CLASSES.get(kind, ("parcel", "ship"))
     if isinstance(kg, Known):
         how = "hand-over" if Decimal(kg.peek) > _SHIPPED_KG else "ship"
+    if isinstance(people, Known) and people.peek > 1:
+        how = "hand-over"
     return ", ".join(said) or say(f"surplus-weight-{usual}"), how
 
 

@@ -123,6 +123,17 @@ def test_squares_of_a_code_are_large_enough_and_everything_lies_on_its_paper(pat
             assert float(words.get("font-size")) >= 1.9
 
 
+@BY_NAME
+def test_a_label_that_a_band_has_no_room_for_is_told(path: Path) -> None:
+    def printed(svg: str) -> set[str]:
+        return {words.text or "" for words in etree.fromstring(svg).iter(f"{SVG}text")}
+
+    made = pages(path, "tape-12")
+    pairs = zip(labels(path), made.svgs, strict=True)
+    assert made.shortened == tuple(label for label, svg in pairs if not {label.title, *label.lines} <= printed(svg))
+    assert not pages(path, "roll-62").shortened
+
+
 def test_three_columns_of_eight_fill_a_sheet() -> None:
     """210 by 297 mm: ISO 216."""
     sheet = MEDIA["a4"]

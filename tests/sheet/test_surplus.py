@@ -105,6 +105,24 @@ def test_what_belongs_together_is_said(plan: Path) -> None:
     assert all(group["because"].split()[0] in said for group in groups)
 
 
+def test_a_drive_shows_its_weight_and_what_stays_with_it(tmp_path: Path) -> None:
+    """Oracle: 49.9 kg and two people, read from the drive's file; the pile of the station leaves no drive over."""
+    name = "cartridge-disk-2mb-drive"
+    entry = yaml.load((CATALOGUE / "drives" / f"{name}.yaml").read_text(), yaml.BaseLoader)
+    drive = {"kind": "drives", "id": name, "title": "a drive", "count": 1}
+    board = {"kind": "boards", "id": "nobody-knows-it", "title": "its board", "count": 1}
+    left = [{**one, "group": "drives", "conditions": ["untested"], "items": []} for one in (drive, board)]
+    path = tmp_path / "plan.json"
+    path.write_text(
+        json.dumps({"plan": 1, "left": left, "together": [{"because": "one set", "things": [drive, board]}]})
+    )
+    document = made(path)
+    _, _, _, weight, how = rows(document)[0]
+    assert f"{entry['kg']['value']} kg" in weight and f"{entry['people']['value']} people" in weight
+    assert how == "hand over in person"
+    assert "one set: 1 x a drive; 1 x its board" in " ".join(text_of(document).split())
+
+
 def test_all_three_forms_are_made(plan: Path, tmp_path: Path) -> None:
     for ending in (".html", ".pdf", ".txt"):
         out = tmp_path / f"surplus{ending}"
@@ -123,6 +141,12 @@ def test_all_three_forms_are_made(plan: Path, tmp_path: Path) -> None:
         ('{"plan": 2}', ":1:1: no plan"),
         ('{"plan": 1, "left": [{}], "together": []}', ":1:1: no plan"),
         ('{"plan": 1, "left": [], "together": [{"because": 1}]}', ":1:1: no plan"),
+        ('{"plan": 1, "left": [], "together": [{"because": "a", "things": 5}]}', ":1:1: no plan"),
+        (
+            '{"plan": 1, "together": [], "left": [{"kind": "boards", "id": "a", "title": "a", "count": 1,'
+            ' "conditions": [], "items": []}]}',
+            ":1:1: no plan",
+        ),
         ("[" * 100_000, ": not JSON"),
         ("wishes: 1", ":1:1: not JSON"),
     ],

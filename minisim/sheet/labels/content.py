@@ -65,8 +65,8 @@ def _boards(wired: Wired) -> Iterator[Label]:
         item = [say("label-item", item=board.placed.item)] if board.placed.item else []
         options = [say("label-options", options=", ".join(board.placed.options))] if board.placed.options else []
         set_ = [", ".join(settings)] if settings else []
-        lines = (str(board.place), *item, board.entry.kind, *options, *set_, wired.loadout.name)
-        yield Label("board", handle(board.entry), lines)
+        lines = (handle(board.entry), *item, board.entry.kind, *options, *set_, wired.loadout.name)
+        yield Label("board", str(board.place), lines)
 
 
 def _cables(wired: Wired) -> Iterator[Label]:

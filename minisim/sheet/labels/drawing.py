@@ -34,11 +34,14 @@ class Code:
 
 @dataclass(frozen=True, slots=True)
 class Pages:
-    """One SVG a page, its size, and labels whose code would be too small to read."""
+    """One SVG a page, its size, and labels whose code would be too small to read, and labels that the
+    medium has no room to print whole (a band: title and first line).
+    """
 
     svgs: tuple[str, ...]
     size: tuple[float, float]
     without_code: tuple[Label, ...] = ()
+    shortened: tuple[Label, ...] = ()
 
 
 def label_pages(labels: Sequence[Label], medium: Medium, skip: int = 0) -> Pages:
@@ -48,7 +51,8 @@ def label_pages(labels: Sequence[Label], medium: Medium, skip: int = 0) -> Pages
     if medium.growing:
         long = max((one.width for one in drawn), default=medium.label[0])
         pages = [_page((long, medium.page[1]), [(0, 0, one)], label) for label, one in zip(labels, drawn, strict=True)]
-        return Pages(tuple(pages), (long, medium.page[1]), without)
+        shortened = tuple(label for label in labels if len(label.lines) > 1)
+        return Pages(tuple(pages), (long, medium.page[1]), without, shortened)
     places = list(_places(medium, len(drawn), skip % medium.each_page))
     count = max((page for page, _, _ in places), default=-1) + 1
     by_page: list[list[_Placed]] = [[] for _ in range(count)]
