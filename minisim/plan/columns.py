@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from minisim.catalogue import Catalogue
-from minisim.plan.frames import Frame
+from minisim.plan.frames import BUS_END, Frame
 from minisim.plan.pile import Thing
 from minisim.plan.solver import Arithmetic, Term
 from minisim.plan.traits import SERIAL, Traits, peek
@@ -59,7 +59,9 @@ class Offer:
 
     def upper(self, thing: Thing) -> int:
         """Most of a thing that one machine can take."""
-        return min(self.counts.get(thing, 0), MOST_OF_A_KIND)
+        board = self.boards.get(thing.entry) if thing.kind == "boards" else None
+        most = _MOST_SLOTS if board is not None and board.is_grant_card else MOST_OF_A_KIND
+        return min(self.counts.get(thing, 0), most)
 
 
 class Builder:
@@ -98,8 +100,8 @@ class Builder:
         words = {board.id, *(peek(board.entry.markings, ()) or ())}
         if words & set(self.wish.forbidden):
             return 0
-        most = 1 if board.is_processor or board.ends or board.holds_rom else MOST_OF_A_KIND
-        return min(self.offer.upper(Thing("boards", board.id)), most)
+        upper = self.offer.upper(Thing("boards", board.id))
+        return min(upper, 1) if board.is_processor or board.ends or board.holds_rom else upper
 
     # --- rows
 
@@ -295,7 +297,7 @@ class Builder:
                 frame.count("AB", "private-link")
                 + 2 * frame.count("AB", "twin-bus")
                 + frame.count("AB", "dual")
-                - frame.places_of_cables
+                - (frame.places_of_cables if frame.bus == "mux" else 0)
             )
         )
         self.arithmetic.row([*mux, *twin, *((f, v) for f, v in room)], most=0)
@@ -400,7 +402,12 @@ def _processor_places(frame: Frame) -> int:
 
 
 def _upper_places(frame: Frame) -> int:
-    return _places_of(frame, "modified") + _places_of(frame, "bus-end")
+    return _places_of(frame, "modified") + _places_of(frame, BUS_END) - _taken_ends(frame)
+
+
+def _taken_ends(frame: Frame) -> int:
+    """Bus ends that the end boards of the cable between two boxes take."""
+    return frame.places_of_cables if frame.bus == "sep" else 0
 
 
 def _small_places(frame: Frame) -> int:

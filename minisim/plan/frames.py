@@ -17,6 +17,9 @@ from minisim.known import Known, NotApplicable
 from minisim.plan.pile import Pile, Thing
 from minisim.plan.traits import peek
 
+BUS_END = "bus-end"
+"""The kind of place where the separate-line bus enters and leaves a unit."""
+
 
 @dataclass(frozen=True, slots=True)
 class House:
@@ -104,7 +107,7 @@ class Frame:
 
     @property
     def places_of_cables(self) -> int:
-        """Half slots that the end boards of the cable take."""
+        """Half slots (of the separate-line bus: bus ends) that the end boards of the cable take."""
         return 2 * (len(self.houses) - 1)
 
     def rating(self, rail: str) -> Decimal | None:
@@ -127,20 +130,32 @@ def frames(pile: Pile, catalogue: Catalogue, cables: frozenset[str] = frozenset(
     """Every frame the pile can make, by id; pairs only with the cables that are named."""
     found = {house.id: house for house in (*_loose(pile, catalogue), *_boxed(pile, catalogue))}
     houses = [found[name] for name in sorted(found)]
-    return [*(Frame((house,)) for house in houses), *_pairs(houses, pile, cables)]
+    return [*(Frame((house,)) for house in houses), *_pairs(houses, pile, catalogue, cables)]
 
 
-def _pairs(houses: list[House], pile: Pile, cables: frozenset[str]) -> Iterator[Frame]:
-    """Two boxes of the multiplexed bus."""
+def _pairs(houses: list[House], pile: Pile, catalogue: Catalogue, cables: frozenset[str]) -> Iterator[Frame]:
+    """Two boxes of one bus, with a cable that is made for it."""
     for name in sorted(cables):
         if not pile.count("cables", name):
             continue
+        between_ends = catalogue.cable(name).starts.startswith(BUS_END)
         for first in houses:
             for second in houses:
                 needed = [*first.uses, *second.uses]
                 enough = all(pile.count(one.kind, one.entry) >= needed.count(one) for one in needed)
-                if enough and first.backplane.bus == second.backplane.bus == "mux":
+                if enough and _go_together(first, second, between_ends):
                     yield Frame((first, second), Thing("cables", name))
+
+
+def _go_together(first: House, second: House, between_ends: bool) -> bool:
+    """On the separate-line bus the processor's unit comes first, and the bus leaves it and goes through the other."""
+    if first.backplane.bus != second.backplane.bus or between_ends != (first.backplane.bus == "sep"):
+        return False
+    if not between_ends:
+        return True
+    has_processor, has_none = first.count("ABCDEF", "processor"), not second.count("ABCDEF", "processor")
+    leaves, goes_through = first.count("AB", BUS_END) >= 1, second.count("AB", BUS_END) >= 2
+    return bool(has_processor) and has_none and leaves and goes_through
 
 
 def _loose(pile: Pile, catalogue: Catalogue) -> Iterator[House]:

@@ -9,6 +9,7 @@ import shutil
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -34,7 +35,7 @@ from minisim.wiring.resolve import resolve
 from minisim.wiring.sidecar import read_sidecar, sidecar_path
 
 _BOXES, _BAUD = ("main", "lower"), "9600"
-_LENGTH_M = "1.22"  # between two boxes
+_LENGTH_M = "1.22"  # least between two boxes
 _CONSOLE, _CONSOLE_VECTOR = "777560", "60"
 _IO = 0o760000
 
@@ -142,17 +143,24 @@ class _Outfit:
         house = self.frame.houses[number]
         box: dict[str, Any] = {"id": _BOXES[number], "supply": house.supply.id, "backplane": house.backplane.id}
         if number and self.frame.cable is not None:
-            box["joined-by"] = {"cable": self.frame.cable.entry, "length-m": _LENGTH_M, "connected": "yes"}
-        if wires := self._wires():
+            box["joined-by"] = {"cable": self.frame.cable.entry, "length-m": self._length(), "connected": "yes"}
+        if wires := self._wires(number):
             box["wires"] = {"dma-grant": wires}
         box["slots"] = {one.place: self._placed(one, settings) for one in self.stands if one.box == number}
         return box
 
-    def _wires(self) -> dict[str, str]:
+    def _length(self) -> str:
+        """The shortest of the lengths the cable comes in that reaches from box to box."""
+        lengths = peek(self.catalogue.cable(self.frame.cable.entry).lengths_m, ()) if self.frame.cable else ()
+        reaching = [text for text in lengths if Decimal(text) >= Decimal(_LENGTH_M)]
+        return min(reaching, key=Decimal, default=_LENGTH_M)
+
+    def _wires(self, box: int) -> dict[str, str]:
         """The wire CA1-CB1 comes out where a board or card passes the DMA grant itself."""
         if self.frame.bus != "sep":
             return {}
-        passing = [one for one in self.stands if peek(one.board.entry.passes_dma_grant) == "yes" and "C" in _rows(one)]
+        here = [one for one in self.stands if one.box == box and "C" in _rows(one)]
+        passing = [one for one in here if peek(one.board.entry.passes_dma_grant) == "yes"]
         return {_slot(one): "out" for one in passing if not one.board.is_processor}
 
     def _settings(self) -> _Settings:

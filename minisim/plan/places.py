@@ -2,7 +2,8 @@
 
 Multiplexed bus: the processor first, then the rest without a hole; a quad board takes both halves of a twin-bus slot:
 a single half before one is filled first, if anything can fill it.  Separate-line bus: the processor in its own places,
-hex boards in the lowest slots of their kind, terminators at the ends, cards in what stays empty.
+hex boards in the lowest slots of their kind, terminators at the ends, cards in what stays empty; with two boxes the
+first one is filled first, and the cable takes a bus end of each.
 """
 
 from __future__ import annotations
@@ -10,8 +11,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
-from minisim.plan.frames import Frame
+from minisim.plan.frames import BUS_END, Frame
 from minisim.plan.traits import Traits, peek
 
 _PLACE = re.compile(r"(\d+)([A-F]+)\Z")
@@ -41,7 +43,7 @@ def layouts(frame: Frame, boards: Mapping[Traits, int]) -> Iterator[tuple[Stands
             found = tuple(make(frame, order))
         except NoRoomError:
             continue
-        key = tuple((one.board.id, one.place) for one in found)
+        key = tuple((one.board.id, one.box, one.place) for one in found)
         if key not in seen:
             seen.add(key)
             yield found
@@ -144,28 +146,50 @@ def _next(waiting: list[Traits], kind: str, *, whole: bool) -> Traits | None:
 # --- separate-line bus
 
 
+_Room = dict[int, dict[str, str]]
+"""What is free in one box: slot -> rows -> kind."""
+
+
 def _sep(frame: Frame, order: list[Traits]) -> Iterator[Stands]:
-    free = {slot: dict(kinds) for slot, kinds in frame.houses[0].backplane.slots.items()}
-    for board in order:
-        if board.is_grant_card or board.ends in ("far", "either"):
-            continue
-        yield Stands(board, _take(free, board), _reason(board))
-    yield from _terminators(free, [board for board in order if board.ends in ("far", "either")])
-    yield from _cards(free, [board for board in order if board.is_grant_card])
+    """The processor, the terminator of its end beside it, the rest, the far end, and cards in what stays empty."""
+    rooms = _rooms(frame)
+    ends = [board for board in order if board.ends in ("far", "either")]
+    far = ([board for board in ends if "modified" not in board.entry.slots] or ends)[-1:]
+    yield from _standing(rooms, [board for board in order if board.is_processor])
+    yield from _terminators(rooms, [board for board in ends if board not in far], far=False)
+    others = (board for board in order if not (board.is_processor or board.is_grant_card or board in ends))
+    yield from _standing(rooms, others)
+    yield from _terminators(rooms, far, far=True)
+    yield from _cards(rooms, [board for board in order if board.is_grant_card])
 
 
-def _take(free: dict[int, dict[str, str]], board: Traits) -> str:
-    """The lowest free place of a kind the board may stand in."""
-    slots = sorted(free)
-    for first in slots:
-        wanted = range(first, first + board.boards)
-        if all(_fits(free.get(slot, {}), board) for slot in wanted):
-            rows = board.entry.rows or "ABCDEF"
-            for slot in wanted:
-                _occupy(free[slot], rows)
-            last = first + board.boards - 1
-            name = f"{first}" if last == first else f"{first}-{last}"
-            return name + ("" if rows == "ABCDEF" else rows[0] + rows[-1])
+def _standing(rooms: list[_Room], boards: Iterable[Traits]) -> Iterator[Stands]:
+    for board in boards:
+        box, place = _take(rooms, board)
+        yield Stands(board, place, _reason(board), box)
+
+
+def _rooms(frame: Frame) -> list[_Room]:
+    """All boxes, without the bus ends that the plugs of the cables between them take."""
+    rooms = [{slot: dict(kinds) for slot, kinds in house.backplane.slots.items()} for house in frame.houses]
+    for before, behind in pairwise(rooms):
+        del before[max(slot for slot in before if before[slot].get("AB") == BUS_END)]["AB"]
+        del behind[min(slot for slot in behind if behind[slot].get("AB") == BUS_END)]["AB"]
+    return rooms
+
+
+def _take(rooms: list[_Room], board: Traits) -> tuple[int, str]:
+    """The lowest free place of a kind the board may stand in, in the first box that has one."""
+    for box, free in enumerate(rooms):
+        for first in sorted(free):
+            wanted = range(first, first + board.boards)
+            if all(_fits(free.get(slot, {}), board) for slot in wanted):
+                rows = board.entry.rows or "ABCDEF"
+                for slot in wanted:
+                    _occupy(free[slot], rows)
+                last = first + board.boards - 1
+                name = f"{first}" if last == first else f"{first}-{last}"
+                return box, name + ("" if rows == "ABCDEF" else rows[0] + rows[-1])
     raise NoRoomError
 
 
@@ -182,23 +206,28 @@ def _occupy(kinds: dict[str, str], rows: str) -> None:
         del kinds[name]
 
 
-def _terminators(free: dict[int, dict[str, str]], ends: list[Traits]) -> Iterator[Stands]:
-    """The last one at the far end; the first one, if there are two, as near as it may stand."""
-    far = [board for board in ends if "modified" not in board.entry.slots][-1:] or ends[-1:]
+def _terminators(rooms: list[_Room], ends: list[Traits], *, far: bool) -> Iterator[Stands]:
+    """As near to the processor as they may stand, or as far in the last box."""
+    box = len(rooms) - 1 if far else 0
     for board in ends:
-        slots = sorted(free, reverse=board in far)
-        places = [slot for slot in slots if free[slot].get("AB") in board.entry.slots]
+        slots = sorted(rooms[box], reverse=far)
+        places = [slot for slot in slots if rooms[box][slot].get("AB") in board.entry.slots]
         if not places:
             raise NoRoomError
-        _occupy(free[places[0]], "AB")
-        yield Stands(board, f"{places[0]}AB", _reason(board))
+        _occupy(rooms[box][places[0]], "AB")
+        yield Stands(board, f"{places[0]}AB", _reason(board), box)
 
 
-def _cards(free: dict[int, dict[str, str]], cards: list[Traits]) -> Iterator[Stands]:
-    empty = [slot for slot in sorted(free) if free[slot].get("CDEF") == "small-peripheral"]
-    for board, slot in zip(cards, empty, strict=False):
+def _cards(rooms: list[_Room], cards: list[Traits]) -> Iterator[Stands]:
+    empty = [
+        (box, slot)
+        for box, free in enumerate(rooms)
+        for slot in sorted(free)
+        if free[slot].get("CDEF") == "small-peripheral"
+    ]
+    for board, (box, slot) in zip(cards, empty, strict=False):
         rows = board.entry.rows or "D"
-        yield Stands(board, f"{slot}{rows}", "hands the grants on through an empty place")
+        yield Stands(board, f"{slot}{rows}", "hands the grants on through an empty place", box)
 
 
 def _reason(board: Traits) -> str:

@@ -77,7 +77,7 @@ def _is_whole(plan: dict[str, Any]) -> bool:
 def _is_thing(one: object) -> bool:
     if not isinstance(one, dict) or not isinstance(one.get("count"), int) or isinstance(one.get("count"), bool):
         return False
-    return all(isinstance(one.get(name), str) for name in ("kind", "id", "title"))
+    return one.get("kind") in tuple(_CLASSES) and all(isinstance(one.get(name), str) for name in ("id", "title"))
 
 
 def _is_left(one: Any) -> bool:
@@ -135,11 +135,12 @@ def _weight(kind: str, name: str, catalogue: Catalogue) -> tuple[str, str]:
     kg, people = getattr(entry, "kg", None), getattr(entry, "people", None)
     said = [say("surplus-weight-kg", kg=figure_text(kg), evidence=how_sure(kg))] if isinstance(kg, Known) else []
     if isinstance(people, Known):
-        said.append(say("surplus-weight-people", people=str(people.peek), evidence=how_sure(people)))
+        key = "surplus-weight-people" if people.peek.isdecimal() else "surplus-weight-movers"
+        said.append(say(key, people=people.peek, evidence=how_sure(people)))
     usual, how = _CLASSES.get(kind, ("parcel", "ship"))
     if isinstance(kg, Known):
         how = "hand-over" if Decimal(kg.peek) > _SHIPPED_KG else "ship"
-    if isinstance(people, Known) and people.peek > 1:
+    if isinstance(people, Known) and people.peek != "1":
         how = "hand-over"
     return ", ".join(said) or say(f"surplus-weight-{usual}"), how
 

@@ -118,7 +118,7 @@ def test_a_drive_shows_its_weight_and_what_stays_with_it(tmp_path: Path) -> None
     )
     document = made(path)
     _, _, _, weight, how = rows(document)[0]
-    assert f"{entry['kg']['value']} kg" in weight and f"{entry['people']['value']} people" in weight
+    assert f"{entry['kg']['value']} kg" in weight and f"people to lift it: {entry['people']['value']}" in weight
     assert how == "hand over in person"
     assert "one set: 1 x a drive; 1 x its board" in " ".join(text_of(document).split())
 
@@ -144,6 +144,11 @@ def test_all_three_forms_are_made(plan: Path, tmp_path: Path) -> None:
         ('{"plan": 1, "left": [], "together": [{"because": "a", "things": 5}]}', ":1:1: no plan"),
         (
             '{"plan": 1, "together": [], "left": [{"kind": "boards", "id": "a", "title": "a", "count": 1,'
+            ' "conditions": [], "items": []}]}',
+            ":1:1: no plan",
+        ),
+        (
+            '{"plan": 1, "together": [], "left": [{"kind": "wishes", "id": "a", "title": "a", "count": 1, "group": "g",'
             ' "conditions": [], "items": []}]}',
             ":1:1: no plan",
         ),
