@@ -109,7 +109,7 @@ class _Drawn:
 def _code(label: Label, medium: Medium) -> Code | None:
     """A code of the whole text; on a band of its beginning; None where its squares would be too small."""
     quiet = _QUIET_ON_BAND if medium.growing else _QUIET
-    for text in dict.fromkeys((label.text, label.short)):
+    for text in dict.fromkeys((label.text, label.short) if medium.growing else (label.text,)):
         made = Code(segno.make(text, error="l", micro=False, encoding="utf-8", boost_error=False), quiet)
         if _side(made, medium) / made.side >= LEAST_MODULE:
             return made
