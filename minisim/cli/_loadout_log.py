@@ -34,7 +34,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     what.add_argument("--remark", metavar="TEXT", help="anything worth knowing")
     what.add_argument("--closed", metavar="RULE", help="a finding that was put right or explained (--at, --because)")
     what.add_argument("--replaced", metavar="PLACE", help="a part that was replaced (--with)")
-    what.add_argument("--worked", action="store_true", help="it worked that day: keeps what the machine was")
+    what.add_argument("--worked", action="store_true",
+                      help="it worked that day, as the loadout is now: keeps what the machine was")  # fmt: skip
     what.add_argument("--since-worked", action="store_true", help="print what changed since it last worked")
     parser.add_argument("--at", metavar="PLACE", default="", help="a box, a place, or a pin of one: main, main/a/3CF")
     parser.add_argument("--because", metavar="TEXT", default="", help="with --closed: what was done or found")
@@ -43,17 +44,42 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print the log, or what changed, as JSON")
 
 
+_PINS = "ABCDEFHJKLMNPRSTUV"  # letters of the pins of a connector: no G, I, O, Q
+
+
 class _WrongEntryError(Exception):
     """An entry that can't be made; the message says what is allowed."""
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Add or print."""
+    from minisim.problems import printable
+
     try:
+        _refuse_strays(arguments)
         return _run(arguments)
     except _WrongEntryError as error:
-        print(f"minisim loadout log: {error}", file=sys.stderr)
+        print(printable(f"minisim loadout log: {error}"), file=sys.stderr)
         return 2
+
+
+_GOES_WITH = {
+    "measured": ("at", "note"), "remark": ("at",), "closed": ("at", "because"), "replaced": ("put_in",),
+    "worked": ("note",),
+}  # fmt: skip
+_WRITTEN = {"put_in": "--with", "at": "--at", "because": "--because", "note": "--note", "by": "--by", "date": "--date"}
+
+
+def _refuse_strays(given: argparse.Namespace) -> None:
+    """Nothing that was typed may be lost: every option belongs to the entry, or there is none."""
+    kind = next((name for name in _GOES_WITH if getattr(given, name) not in (None, False)), "")
+    allowed = {*_GOES_WITH[kind], "by", "date"} if kind else set()
+    stray = [option for name, option in _WRITTEN.items() if getattr(given, name) and name not in allowed]
+    if stray and kind:
+        raise _WrongEntryError(f"{', '.join(stray)} does not go with --{kind}")
+    if stray:
+        entries = ", ".join(f"--{name}" for name in _GOES_WITH)
+        raise _WrongEntryError(f"{', '.join(stray)} without an entry: {entries}")
 
 
 def _run(arguments: argparse.Namespace) -> int:
@@ -94,15 +120,18 @@ class _Form:
         from minisim.logbook import Kind
 
         given = self.arguments
-        if given.measured:
+        if given.measured is not None:
             what, value, unit = _figure(given.measured)
+            self._check_rail(what)
             return self._made(Kind.MEASURED, what, value=value, unit=unit, text=given.note)
         if given.remark is not None:
             return self._made(Kind.REMARK, _text(given.remark, "--remark"))
-        if given.closed:
+        if given.closed is not None:
             self._check_rule(given.closed)
+            if not given.at:
+                raise _WrongEntryError("--at is missing: the place of the finding")
             return self._made(Kind.CLOSED, given.closed, text=_text(given.because, "--because"))
-        if given.replaced:
+        if given.replaced is not None:
             self._check_place(given.replaced, "--replaced")
             return self._made(Kind.REPLACED, given.replaced, text=_text(given.put_in, "--with"))
         if given.worked:
@@ -115,6 +144,8 @@ class _Form:
         given = self.arguments
         if given.at:
             self._check_place(given.at, "--at")
+        if given.note:
+            _text(given.note, "--note")
         day, by = self._day(), self._by()
         return Entry(day, by, Kind(kind), _text(what, f"--{kind}"), given.at, **more)  # type: ignore[arg-type]
 
@@ -138,23 +169,41 @@ class _Form:
         from minisim.stock.history import is_initials
 
         if not is_initials(self.arguments.by):
-            raise _WrongEntryError("--by is missing: the initials of who did it, one to twelve letters")
+            given = f'"{self.arguments.by}" are no initials' if self.arguments.by else "is missing"
+            raise _WrongEntryError(f"--by {given}: who did it, one to twelve letters without blanks")
         return str(self.arguments.by)
+
+    def _check_rail(self, what: str) -> None:
+        """A name like +5 must be a rail of the box; with several boxes it must be said which."""
+        if not re.match(r"[-+]\d", what):
+            return
+        box = self.arguments.at.partition("/")[0]
+        rails = {one.id: [rail.rail for rail in one.rails] for one in self.wired.boxes}
+        if not box and len(rails) > 1:
+            raise _WrongEntryError(f"--at is missing: {what} of which box ({', '.join(rails)})")
+        there = rails.get(box) or [rail for one in rails.values() for rail in one]
+        if what not in there:
+            raise _WrongEntryError(f'--measured: there is no rail "{what}"; rails are {", ".join(there)}')
 
     def _check_place(self, place: str, option: str) -> None:
         from minisim.problems import nearest
 
+        first, blank, pin = place.partition(" ")
         known = self._places()
-        first, _, _ = place.partition(" ")  # behind it a pin or a word may stand
-        slot = re.sub(r"(?<=\d)[A-F]*(:\d+)?\Z", "", first)
-        if first not in known and slot not in known:
-            raise _WrongEntryError(f'{option}: "{place}" is no place of this machine{nearest(first, known)}')
+        if first not in known or (blank and not re.fullmatch(f"[A-F][{_PINS}][12]", pin)):
+            hint = "" if first in known else nearest(first, known)
+            allowed = "a box, a backplane, a slot, a board, what hangs on one, each perhaps with a pin such as AA2"
+            raise _WrongEntryError(f'{option}: "{place}" is no place of this machine{hint} ({allowed})')
 
     def _places(self) -> list[str]:
         boxes = [box.id for box in self.wired.boxes]
         units = [f"{unit.box}/{unit.id}" for unit in self.wired.units]
+        parts = [str(part.place) for part in self.wired.slots]
         slots = [f"{part.place.box}/{part.place.unit}/{part.place.slots[0]}" for part in self.wired.slots]
-        return [*boxes, *units, *(str(board.place) for board in self.wired.boards), *dict.fromkeys(slots)]
+        boards = [str(board.place) for board in self.wired.boards]
+        ends = [cable.end for cable in self.wired.cables]
+        hanging = [f"{end.board}:{end.line if end.line is not None else end.unit or 0}" for end in ends]
+        return list(dict.fromkeys([*boxes, *units, *boards, *slots, *parts, *hanging]))
 
     def _check_rule(self, rule: str) -> None:
         from minisim.problems import nearest
@@ -218,6 +267,8 @@ def _line(entry: Entry) -> str:
 
 
 def _print_changes(changes: Changes | None, loadout: Loadout, arguments: argparse.Namespace) -> int:
+    from minisim.problems import printable
+
     if arguments.json:
         from minisim.logbook.as_json import changes_as_json
 
@@ -232,7 +283,7 @@ def _print_changes(changes: Changes | None, loadout: Loadout, arguments: argpars
     else:
         print(f"{loadout.file}: changed since {worked.date} ({worked.by}), when it worked:")
     for one in changes.changes:
-        print(f"  {one.kind} {one.where}: {one.before or 'nothing'} -> {one.after or 'nothing'}")
+        print(printable(f"  {one.kind} {one.where}: {one.before or 'nothing'} -> {one.after or 'nothing'}"))
     for entry in changes.entries:
         print(f"  {_line(entry)}")
     return 0

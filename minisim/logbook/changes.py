@@ -38,20 +38,27 @@ def changes_since_worked(log: Log, loadout: Loadout) -> Changes | None:
     worked = log.last_worked
     if worked is None:
         return None
-    changes = tuple(sorted(_changes(worked.machine, summary_of(loadout)), key=_rank))
+    changes = tuple(sorted(differences(worked.machine, summary_of(loadout)), key=_rank))
     return Changes(worked, changes, log.after(worked), worked.what == loadout.sha256)
 
 
-def _changes(before: Mapping[str, str], after: Mapping[str, str]) -> Iterator[Change]:
+def differences(before: Mapping[str, str], after: Mapping[str, str]) -> Iterator[Change]:
+    """What differs between two tables of `summary_of`; what hangs on a board that moved is compared where it is now."""
     moved = dict(_moved(before, after))
-    for name in dict.fromkeys((*before, *after)):
-        kind, _, where = name.partition(" ")
-        old, new = before.get(name, ""), after.get(name, "")
-        if old == new or (kind == "board" and where in moved.keys() | moved.values()):
-            continue
-        yield Change(kind, where, old, new)
     for old, new in moved.items():
         yield Change("moved", before[f"board {old}"], old, new)
+    there = {_follow(name, moved): value for name, value in before.items()}
+    for name in dict.fromkeys((*there, *after)):
+        kind, _, where = name.partition(" ")
+        if there.get(name, "") != after.get(name, ""):
+            yield Change(kind, where, there.get(name, ""), after.get(name, ""))
+
+
+def _follow(name: str, moved: Mapping[str, str]) -> str:
+    """The name of a fact after the boards have moved: `setting main/a/3 vector` -> `setting main/a/4 vector`."""
+    kind, _, where = name.partition(" ")
+    place, blank, rest = where.partition(" ")
+    return f"{kind} {moved.get(place, place)}{blank}{rest}"
 
 
 def _moved(before: Mapping[str, str], after: Mapping[str, str]) -> Iterator[tuple[str, str]]:

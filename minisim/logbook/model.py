@@ -54,9 +54,6 @@ class Log:
         return max(worked)[2] if worked else None
 
     def after(self, entry: Entry) -> tuple[Entry, ...]:
-        """Entries that stand behind one in the file or have a later date."""
+        """Entries of a later date, and of the same date those that stand behind it in the file."""
         place = self.entries.index(entry)
-        return tuple(
-            one for number, one in enumerate(self.entries)
-            if one is not entry and (one.date, number) > (entry.date, place)
-        )  # fmt: skip
+        return tuple(one for number, one in enumerate(self.entries) if (one.date, number) > (entry.date, place))

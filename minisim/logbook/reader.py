@@ -8,6 +8,7 @@ from pathlib import Path
 
 from minisim.catalogue.fields import BadValueError, Fields, decimal, one_of, refuse, text, texts, whole
 from minisim.logbook.model import UNITS, VERSION, Entry, Kind, Log
+from minisim.logbook.summary import KINDS
 from minisim.problems import InputError
 from minisim.stock.history import is_date, is_initials
 from minisim.yamltext import Node, parse, read_bytes
@@ -59,7 +60,7 @@ def _entry(fields: Fields) -> Entry:
         value=fields.read("value", decimal, Decimal(0)) if measured else None,
         unit=fields.read("unit", one_of(UNITS), "") if measured else "",
         text=_text(fields, kind),
-        machine=fields.read("machine", texts, _NOTHING) if kind is Kind.WORKED else _NOTHING,
+        machine=fields.read("machine", _machine, _NOTHING) if kind is Kind.WORKED else _NOTHING,
         mark=fields.node.mark,
     )
     fields.finish()
@@ -72,6 +73,16 @@ def _text(fields: Fields, kind: Kind) -> str:
     if kind is Kind.REPLACED:
         return fields.read("with", text, "")
     return fields.maybe("note", text, "")
+
+
+def _machine(node: Node) -> Mapping[str, str]:
+    """What the machine was: `kind where` -> value."""
+    facts = texts(node)
+    for name in facts:
+        kind, _, where = name.partition(" ")
+        if kind not in KINDS or not where:
+            raise BadValueError(f'"{name}" is no fact of a machine; it begins with one of {", ".join(KINDS)}')
+    return facts
 
 
 def _date(node: Node) -> str:

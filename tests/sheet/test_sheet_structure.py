@@ -6,15 +6,20 @@ import re
 from pathlib import Path
 
 import pytest
+import yaml
 from lxml import etree
 
+from minisim.catalogue import Catalogue
+from minisim.checking import check
 from minisim.cli import main
+from minisim.loadout.reader import read_loadout
 from minisim.sheet.blocks import Drawing, Table
 from minisim.sheet.forms.html_form import html_of
 from minisim.sheet.forms.text_form import text_of
 
-from .machines import DAMAGED, MACHINES, document, fresh, page, raw, rows, text
+from .machines import DAMAGED, HOLES, MACHINES, document, fresh, page, raw, rows, text
 
+CATALOGUE = Path(__file__).parents[2] / "minisim" / "catalogue"
 BY_NAME = pytest.mark.parametrize("path", MACHINES, ids=lambda path: path.stem)
 
 
@@ -149,6 +154,67 @@ def test_every_drawing_is_told_in_words_for_those_who_do_not_see_it(path: Path) 
 def test_rows_are_as_long_as_their_heads(path: Path) -> None:
     tables = [block for one in document(path).pages for block in one.blocks if isinstance(block, Table)]
     assert all(len(row) == len(table.head) for table in tables for row in table.rows)
+
+
+# ---- the drawings, as they stand in the page
+
+
+@BY_NAME
+def test_every_board_is_drawn_once_in_the_part_of_its_backplane(path: Path) -> None:
+    drawn = []
+    for unit in raw(path).units:
+        section = page(path).get_element_by_id(f"unit-{unit.replace('/', '-')}")
+        places = section.xpath(".//*[@data-board]/@data-place")
+        assert all(place.rpartition("/")[0] == unit for place in places)
+        drawn += places
+    assert sorted(drawn) == sorted(raw(path).places)
+
+
+def _slot_and_rows(place: str) -> tuple[int, str]:
+    found = re.fullmatch(r"(\d+)([A-F]*)", place.rpartition("/")[2])
+    assert found, place
+    return int(found[1]), found[2]
+
+
+@BY_NAME
+def test_the_way_of_the_grants_is_drawn_in_the_order_of_the_catalogue(path: Path) -> None:
+    """Oracle: `grant-order` in the backplane's file, read with PyYAML; hops are numbered on over all backplanes."""
+    data = yaml.load(path.read_text(), yaml.BaseLoader)
+    units = [(box["id"], unit) for box in data["boxes"] for unit in box.get("units", [box | {"id": "a"}])]
+    planes = {f"{box}/{unit['id']}": unit["backplane"] for box, unit in units}
+    before: dict[str, int] = {}
+    for unit, plane in planes.items():
+        order = yaml.load((CATALOGUE / "backplanes" / f"{plane}.yaml").read_text(), yaml.BaseLoader)["grant-order"]
+        wanted = [] if order == "unknown" else [_slot_and_rows(place) for place in order]
+        section = page(path).get_element_by_id(f"unit-{unit.replace('/', '-')}")
+        chains = section.xpath(".//*[@data-grants]")
+        assert chains
+        for chain in chains:
+            hops = [(int(one.get("data-hop")), one.get("data-at")) for one in chain.xpath(".//*[@data-hop]")]
+            numbers = [number for number, _ in hops]
+            assert numbers == list(range(numbers[0], numbers[0] + len(hops)))
+            assert numbers[0] == before.get(chain.get("data-grants"), 0) + 1 or not wanted
+            before[chain.get("data-grants")] = numbers[-1]
+            shown = [_slot_and_rows(at)[0] for _, at in hops] if wanted else []
+            assert shown == [slot for slot, _ in wanted], unit
+
+
+@pytest.mark.parametrize("path", HOLES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_places_that_need_a_card_are_hatched_and_the_first_broken_hop_is_marked(path: Path) -> None:
+    """Oracle: the findings' own words, where to fit a card (rules GRANT-001 and GRANT-006)."""
+    catalogue = Catalogue()
+    found = check(read_loadout(path, catalogue=catalogue), catalogue).findings
+    wanted = {
+        place
+        for one in found
+        if one.rule in ("GRANT-001", "GRANT-006")
+        for place in re.findall(r"card (?:in|into) ((?:\w+/\w+/\w+(?:, | and )?)+)", one.fix)
+        for place in re.findall(r"\w+/\w+/\w+", place)
+    }
+    hatched = set(page(path).xpath("//*[@data-grant-card]/@data-grant-card"))
+    assert wanted <= hatched
+    if any(one.rule == "GRANT-001" for one in found):
+        assert page(path).xpath("//*[@data-broken]")
 
 
 # ---- damage
