@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from minisim.known import Evidence, Figure, Known, NotApplicable, Part, Total, total
 from minisim.rules._facts import known, need, short
-from minisim.rules._load_table import FULL, NONE, WEAK
+from minisim.rules._load_table import FULL, NONE, WEAK, row_for
 from minisim.wiring.ends import BOTH_SEGMENTS, NEAR
 from minisim.wiring.model import Wired, WiredBox, WiredTerminator, WiredUnit
 from minisim.wiring.places import label
@@ -72,6 +72,15 @@ def joined_units(wired: Wired) -> tuple[WiredUnit, ...]:
             break
         joined.append(unit)
     return tuple(joined)
+
+
+def ac_limit(wired: Wired, unit: WiredUnit) -> tuple[Known[Decimal], str]:
+    """AC loads that one backplane of the multiplexed bus may carry, and the case: its own limit, or by its ends."""
+    own = unit.entry.limits.get("ac")
+    if isinstance(own, Known):
+        return own, "limit of this box"
+    row = row_for("mux", len(joined_units(wired)), end_of(wired, "near").word, end_of(wired, "far").word)
+    return row.ac, row.case
 
 
 @dataclass(frozen=True, slots=True)

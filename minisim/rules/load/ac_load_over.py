@@ -36,7 +36,7 @@ from minisim.known import Figure, Known, Total
 from minisim.rules import Result, Subject, failed, not_checked, passed, probe, rule
 from minisim.rules._facts import known, need, unit_subject
 from minisim.rules._load_table import row_for
-from minisim.rules._loads import amount, end_of, joined_units, least_text, segments
+from minisim.rules._loads import ac_limit, amount, end_of, joined_units, least_text, segments
 from minisim.wiring.model import Wired, WiredUnit
 
 
@@ -59,11 +59,9 @@ def ac_load_over(wired: Wired) -> Iterator[Result]:
 
 def _one_backplane(wired: Wired, unit: WiredUnit) -> Result:
     near, far = end_of(wired, "near"), end_of(wired, "far")
-    row = row_for("mux", len(joined_units(wired)), near.word, far.word)
-    own = unit.entry.limits.get("ac")
-    own_limit = isinstance(own, Known)
-    limit, case = (own, "limit of this box") if isinstance(own, Known) else (row.ac, row.case)
+    limit, case = ac_limit(wired, unit)
     unsure = ("D5",) if near.unknown else ()
+    own_limit = isinstance(unit.entry.limits.get("ac"), Known)
     fix = "move boards to a second box" if far.closed or own_limit else "fit a terminator at the far end of the bus"
     return _result(unit_subject(unit), unit.ac, limit, case, backplane=unit.entry.ac, disputed=unsure, fix=fix)
 

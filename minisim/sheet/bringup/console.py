@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from minisim.cpu.disassembler import disassemble
 from minisim.known import Known
+from minisim.rules._facts import answers_console
 from minisim.sheet.blocks import BLANK, Block, Heading, ItemKind, Items, Role, Table, Words
 from minisim.sheet.bringup.answers import PROGRAM, PROGRAM_AT, Answers, Row
 from minisim.sheet.messages import say
@@ -14,6 +15,7 @@ from minisim.sheet.messages import say
 if TYPE_CHECKING:
     from minisim.catalogue import Catalogue
     from minisim.staging import Stage
+    from minisim.wiring.model import Wired
 
 _PATTERNS = (0o125252, 0o052525, 0o177777, 0)
 _COMMERCIAL = "late-ttl-commercial"  # its terminal console is another one than the debugger (processor 7.5)
@@ -54,10 +56,24 @@ def answers_table(number: int, rows: tuple[Row, ...]) -> Table:
 def _how(kind: str, stage: Stage, answers: Answers) -> str:
     if kind != "debugger":
         return say(f"bringup-console-{kind}")
-    bauds = [str(one.end.baud) for one in stage.wired.cables if one.end.to == "terminal" and one.end.baud]
     profile = answers.profile
     sources = ", ".join(profile.console.sources) if profile and isinstance(profile.console, Known) else ""
-    return say("bringup-console-debugger", baud=bauds[0] if bauds else say("bringup-baud-unstated"), sources=sources)
+    baud = _console_baud(stage.wired)
+    speed = say("bringup-console-baud", baud=baud) if baud else say("bringup-console-any-baud")
+    return say("bringup-console-debugger", speed=speed, sources=sources)
+
+
+def _console_baud(wired: Wired) -> str:
+    """Of the cable of the console, else of the board's own setting; "" where neither is stated."""
+    lines = {number: one for number, one in enumerate(wired.registers) if answers_console(one)}
+    for cable in wired.cables:
+        if cable.registers in lines and cable.end.baud:
+            return str(cable.end.baud)
+    for one in lines.values():
+        setting = wired.boards[one.board].placed.settings.get("baud")
+        if setting is not None:
+            return setting.text
+    return ""
 
 
 def _rows(stage: Stage, answers: Answers) -> Iterator[Row]:

@@ -7,10 +7,11 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from minisim.known import Figure, Known, Total
-from minisim.rules._loads import segments
+from minisim.rules._load_table import row_for
+from minisim.rules._loads import ac_limit, end_of, joined_units, segments
 from minisim.sheet.blocks import BLANK, Block, Heading, Items, Page, Table, Words
 from minisim.sheet.messages import say
-from minisim.sheet.numbers import amount, figure_text, handle, sum_text, weakest
+from minisim.sheet.numbers import amount, figure_text, handle, how_sure, sum_text, weakest
 
 if TYPE_CHECKING:
     from minisim.wiring.model import Wired, WiredBox, WiredTerminator
@@ -80,16 +81,30 @@ def _parts(box: WiredBox) -> Iterator[tuple[str, ...]]:
 
 
 def _loads(wired: Wired) -> Iterator[Block]:
+    """AC loads for each backplane (multiplexed bus) or segment, DC loads for each segment, each with its limit."""
     yield Heading(say("loads-title"))
-    head = tuple(say(f"loads-{name}") for name in ("segment", "ac", "dc", "unknown"))
-    rows = []
-    for number, one in enumerate(segments(wired), 1):
-        units = ", ".join(f"{unit.box}/{unit.id}" for unit in one.units)
-        unknown = len(dict.fromkeys((*one.ac.unknown, *one.dc.unknown)))
-        rows.append((f"{number}: {units}", sum_text(one.ac), sum_text(one.dc), str(unknown)))
-    yield Table("loads", say("loads-caption"), head, tuple(rows))
+    head = tuple(say(f"loads-{name}") for name in ("where", "kind", "load", "limit", "case", "unknown"))
+    yield Table("loads", say("loads-caption"), head, tuple(_load_rows(wired)))
     if ends := tuple(_end(wired, one) for one in wired.terminators):
         yield Items(ends)
+
+
+def _load_rows(wired: Wired) -> Iterator[tuple[str, ...]]:
+    if wired.bus == "mux":
+        for unit in joined_units(wired):
+            limit, case = ac_limit(wired, unit)
+            yield _load_row(f"{unit.box}/{unit.id}", say("loads-ac"), unit.ac, limit, case)
+    for segment in segments(wired):
+        where = ", ".join(f"{unit.box}/{unit.id}" for unit in segment.units)
+        row = row_for(wired.bus, len(segment.units), end_of(wired, "near").word, end_of(wired, "far").word)
+        if wired.bus == "sep":
+            yield _load_row(where, say("loads-ac"), segment.ac, row.ac, row.case)
+        yield _load_row(where, say("loads-dc"), segment.dc, row.dc, row.case)
+
+
+def _load_row(where: str, kind: str, load: Total, limit: Known[Decimal], case: str) -> tuple[str, ...]:
+    allowed = f"{amount(limit.peek)} ({how_sure(limit)})"
+    return where, kind, sum_text(load), allowed, case, str(len(dict.fromkeys(load.unknown)))
 
 
 def _end(wired: Wired, one: WiredTerminator) -> str:

@@ -49,13 +49,14 @@ bringup-waits = Still outside: { $boards }.
 
 # What the console must answer
 bringup-console = What the console must answer
-bringup-console-debugger = Terminal: { $baud } baud as the loadout says, 8 bits, no parity unless the boards are set otherwise. Type the address and "/". The processor prints a space, six octal digits, a space; Return closes the place. A place that nobody answers gives "?" and a new "@" [{ $sources }].
+bringup-console-debugger = { $speed } 8 bits and no parity, unless the boards are set otherwise. Type the address and "/". The processor prints a space, six octal digits, a space; Return closes the place. A place that nobody answers gives "?" and a new "@" [{ $sources }].
 bringup-console-debugger-up = With the halt switch ON the terminal shows an address of six digits, a new line, and the prompt "@". Nothing comes: the halt switch is the first question, then baud and cable, then the power-good lines.
 bringup-console-commercial = Terminal: control-P enters the console of the processor, its prompt is ">>>"; H halts, C continues [console-manual-page]. How it examines a place is not known here: see its manual. The addresses and words below are what it must show.
 bringup-console-switches = Panel: halt, set the address in the switches, load address, examine; the data lamps show the word. A place that nobody answers: the processor stops in a bus error, as the panel of this processor shows it (see its manual) [console-chapter-1969].
 bringup-console-none = This processor has no console of its own: the words below are read by a program, or by the boot ROM if it has such a part.
 bringup-console-unknown = How this processor is spoken to is not known here: see its manual. The addresses and words below are what it must show.
-bringup-baud-unstated = the
+bringup-console-baud = Terminal at { $baud } baud.
+bringup-console-any-baud = Terminal at the speed the board is set to: read its switches.
 bringup-power-up = After power-up with the halt switch OFF: { $how }.
 bringup-answers-caption = Expected answers, computed from the loadout by the model of this stage
 bringup-answers-address = Address
