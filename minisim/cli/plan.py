@@ -10,8 +10,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from minisim.catalogue import Catalogue
     from minisim.plan.report import Report
     from minisim.stock.model import Stock
@@ -52,12 +50,15 @@ def run(arguments: argparse.Namespace) -> int:
     catalogue = Catalogue().beside(arguments.stock).beside(arguments.wishes)
     wishes = read_wishes(arguments.wishes, words_of(catalogue))
     stock = _changed(_stock(arguments.stock, catalogue), arguments.what_if, catalogue)
+    progress = _Progress()
     try:
-        made = plan(stock, wishes, catalogue, seconds=arguments.time, tell=_progress())
+        made = plan(stock, wishes, catalogue, seconds=arguments.time, tell=progress.tell)
+        report = report_of(made, catalogue, tell=progress.tell)
     except NoAnswerError:
+        progress.done()
         print("minisim plan: the time was over before any plan was found; give more with --time", file=sys.stderr)
         return 2
-    report = report_of(made, catalogue)
+    progress.done()
     if arguments.write is not None:
         write_machines(report, Path(arguments.write), catalogue)
     _write_lists(report, arguments, catalogue)
@@ -95,12 +96,20 @@ def _changed(stock: Stock, changes: list[str], catalogue: Catalogue) -> Stock:
     return changed(stock, changes, catalogue)
 
 
-def _progress() -> Callable[[str], None]:
-    """Says on a terminal what is worked at, when it takes longer than a second."""
-    began = time.monotonic()
+class _Progress:
+    """Says on a terminal what is worked at, when it takes longer than a second, and takes it away again."""
 
-    def tell(what: str) -> None:
-        if sys.stderr.isatty() and time.monotonic() - began > 1:
-            print(f"\r\x1b[K{what} ...", end="", file=sys.stderr, flush=True)
+    def __init__(self) -> None:
+        self._began = time.monotonic()
+        self._said = False
 
-    return tell
+    def tell(self, what: str) -> None:
+        """Another step begins."""
+        if sys.stderr.isatty() and time.monotonic() - self._began > 1:
+            print(f"\r\x1b[K{what}, {time.monotonic() - self._began:.0f} s ...", end="", file=sys.stderr, flush=True)
+            self._said = True
+
+    def done(self) -> None:
+        """The line is free for the output."""
+        if self._said:
+            print("\r\x1b[K", end="", file=sys.stderr, flush=True)

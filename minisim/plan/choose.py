@@ -11,6 +11,10 @@ from minisim.plan.pile import Thing
 from minisim.plan.solver import Answer, Arithmetic, NoAnswerError, Term
 from minisim.plan.wishes import Like, Wish
 
+UNTESTED = "untested pieces"
+"""The name of the last goal: its value is minus `UNTESTED_WEIGHT` times the untested pieces, minus all pieces."""
+UNTESTED_WEIGHT = 1000.0
+
 
 @dataclass(frozen=True, slots=True)
 class Selection:
@@ -113,7 +117,7 @@ class Chooser:
             yield "preferences", likes
         pieces = [(-1.0, variable) for one in columns for _, variable in one.taken(self.offer.frames)]
         # fewest untested pieces; among those the fewest pieces at all
-        yield "untested pieces", [*((-1000.0 * factor, variable) for factor, variable in untested), *pieces]
+        yield UNTESTED, [*((-UNTESTED_WEIGHT * factor, variable) for factor, variable in untested), *pieces]
 
 
 def forbid(arithmetic: Arithmetic, columns: Iterable[Columns], cut: Cut, offer: Offer) -> None:

@@ -6,7 +6,7 @@ the grants, single addresses) is tried afterwards, when the pieces are laid out 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -67,9 +67,9 @@ class Offer:
 class Builder:
     """Adds one wish to the arithmetic."""
 
-    def __init__(self, arithmetic: Arithmetic, offer: Offer, wish: Wish, *, without: str = "") -> None:
+    def __init__(self, arithmetic: Arithmetic, offer: Offer, wish: Wish, *, without: Collection[str] = ()) -> None:
         self.arithmetic, self.offer, self.wish = arithmetic, offer, wish
-        self._without = without  # a need that is left out, to find what forbids a wish
+        self._without = without  # needs that are left out, to find what forbids a wish
         self.columns = Columns(wish, arithmetic.variable(f"{wish.id}: complete"))
         self._memory_sizes: list[Term] = []
         self._variables()
@@ -89,9 +89,9 @@ class Builder:
 
     def _suits(self, frame: Frame) -> bool:
         wish = self.wish
-        fits_bus = not wish.bus or frame.bus == wish.bus or self._without == "bus"
-        fits_slots = wish.slots is None or frame.slots <= wish.slots or self._without == "slots"
-        fits_kg = wish.kg is None or frame.kg is None or frame.kg <= wish.kg or self._without == "kg"
+        fits_bus = not wish.bus or frame.bus == wish.bus or "bus" in self._without
+        fits_slots = wish.slots is None or frame.slots <= wish.slots or "slots" in self._without
+        fits_kg = wish.kg is None or frame.kg is None or frame.kg <= wish.kg or "kg" in self._without
         cable = frame.cable.entry if frame.cable is not None else ""
         fits_boxes = len(frame.houses) == wish.boxes and (wish.boxes == 1 or cable == wish.joined_by)
         return fits_bus and fits_slots and fits_kg and fits_boxes
@@ -122,17 +122,18 @@ class Builder:
         self._pinned()
         return self.columns
 
-    def _sum(self, weigh: Callable[[Traits], float]) -> list[Term]:
+    def board_terms(self, weigh: Callable[[Traits], float]) -> list[Term]:
         """Terms of the boards, each with a weight."""
         found = ((weigh(self.offer.boards[name]), variable) for name, variable in self.columns.boards.items())
         return [(float(weight), variable) for weight, variable in found if weight]
 
-    def _frames(self, weigh: Callable[[Frame], float]) -> list[Term]:
+    def frame_terms(self, weigh: Callable[[Frame], float]) -> list[Term]:
+        """Terms of the frames, each with a weight, negative: what a frame gives is taken off what boards need."""
         return [(-float(weigh(self.offer.frames[name])), one) for name, one in self.columns.frames.items()]
 
     def _at_least(self, terms: list[Term], least: float, need: str = "") -> None:
         """`terms` reach `least` where the wish is complete."""
-        if need and need == self._without:
+        if need in self._without:
             return
         self.arithmetic.row([*terms, (-least, self.columns.complete)], least=0)
 
@@ -157,7 +158,7 @@ class Builder:
 
     def _processor(self) -> None:
         self.arithmetic.row(
-            [*self._sum(lambda board: board.is_processor), (-1, self.columns.complete)], least=0, most=0
+            [*self.board_terms(lambda board: board.is_processor), (-1, self.columns.complete)], least=0, most=0
         )
         for name, variable in self.columns.boards.items():
             board = self.offer.boards[name]
@@ -171,35 +172,35 @@ class Builder:
         """A processor is taken only with what brings the options that are wanted."""
         for option in self.wish.options:
             where = processor.option(option)
-            if where == "standard" or self._without == "options":
+            if where == "standard" or "options" in self._without:
                 continue
-            adding = self._sum(lambda board, option=option: board.adds_to(option, processor.profile))  # type: ignore[misc]
+            adding = self.board_terms(lambda board, option=option: board.adds_to(option, processor.profile))  # type: ignore[misc]
             chips = self.offer.fitted.get((processor.id, option), 0) if where == "socket" else 0
             self.arithmetic.row([(1, variable), *((-factor, one) for factor, one in adding)], most=chips)
 
     def _option_board(self, board: Traits, variable: int) -> None:
         """An option board goes with a processor it is made for."""
-        hosts = self._sum(lambda one: one.is_processor and _takes(one, board))
+        hosts = self.board_terms(lambda one: one.is_processor and _takes(one, board))
         self.arithmetic.row([(1, variable), *((-factor, one) for factor, one in hosts)], most=0)
 
     def _unit(self, processor: Traits, variable: int) -> None:
         """On the separate-line bus a processor has a unit of its own."""
         if processor.entry.bus != "sep" or processor.entry.processor is None:
             return
-        homes = self._frames(lambda frame: processor.profile in frame.profiles)
+        homes = self.frame_terms(lambda frame: processor.profile in frame.profiles)
         self.arithmetic.row([(1, variable), *homes], most=0)
 
     def _memory(self) -> None:
-        sizes = self._memory_terms()
+        sizes = self.memory_terms()
         self._at_least(sizes, max(self.wish.memory_kb, 1), "memory-kb")
-        by_frame = self._frames(frame_kb)
+        by_frame = self.frame_terms(frame_kb)
         self.arithmetic.row([*sizes, *by_frame], most=0)
         catalogue = self.offer.catalogue
-        by_processor = self._sum(lambda board: -reach_kb(board, catalogue) if board.is_processor else 0)
+        by_processor = self.board_terms(lambda board: -reach_kb(board, catalogue) if board.is_processor else 0)
         self.arithmetic.row([*sizes, *by_processor], most=0)
         self._narrow(sizes)
 
-    def _memory_terms(self) -> list[Term]:
+    def memory_terms(self) -> list[Term]:
         """Kilobytes of memory: of a board made in several sizes each size is counted by a variable of its own."""
         terms = self._memory_sizes
         if terms:
@@ -218,7 +219,7 @@ class Builder:
         """Beside memory that decodes few address bits there may be no more than those reach."""
         most = _MOST_KB["mux"][22]
         for reach in sorted({board.narrow_kb for board in self.offer.boards.values()} - {0}):
-            narrow = self._sum(lambda board, reach=reach: board.narrow_kb == reach)  # type: ignore[misc]
+            narrow = self.board_terms(lambda board, reach=reach: board.narrow_kb == reach)  # type: ignore[misc]
             if narrow:
                 there = self.arithmetic.variable(f"{self.wish.id}: memory that reaches {reach} KB")
                 self.arithmetic.row([*narrow, (-MOST_OF_A_KIND * len(narrow), there)], most=0)
@@ -226,20 +227,20 @@ class Builder:
 
     def _refresh(self) -> None:
         """Memory that forgets needs a board that refreshes it."""
-        forgets = self._sum(lambda board: board.forgets)
-        refreshes = self._sum(lambda board: board.refreshes)
+        forgets = self.board_terms(lambda board: board.forgets)
+        refreshes = self.board_terms(lambda board: board.refreshes)
         self.arithmetic.row([*forgets, *((-_MOST_SLOTS, one) for _, one in refreshes)], most=0)
 
     def _lines(self) -> None:
-        self._at_least(self._sum(lambda board: board.lines), self.wish.serial_lines, "serial-lines")
-        self._at_least(self._sum(lambda board: board.can_be_console), 1)
+        self._at_least(self.board_terms(lambda board: board.lines), self.wish.serial_lines, "serial-lines")
+        self._at_least(self.board_terms(lambda board: board.can_be_console), 1)
 
     def _fixed(self) -> None:
         """No two boards answer at the same fixed place."""
         words = {word for board in self.offer.boards.values() for word in board.fixed_words}
         seen = set()
         for word in sorted(words):
-            terms = self._sum(lambda board, word=word: word in board.fixed_words)  # type: ignore[misc]
+            terms = self.board_terms(lambda board, word=word: word in board.fixed_words)  # type: ignore[misc]
             key = tuple(variable for _, variable in terms)
             if key and key not in seen:
                 seen.add(key)
@@ -248,8 +249,10 @@ class Builder:
     def _boot(self) -> None:
         boot = self.wish.boot
         fits = self._rom_boards(boot.rom) if boot is not None and not boot.image else None
-        self._at_least(self._sum(lambda board: board.holds_rom and (fits is None or board.id in fits)), 1, "boot")
-        self.arithmetic.row([*self._sum(lambda board: board.holds_rom), (-1, self.columns.complete)], most=0)
+        self._at_least(
+            self.board_terms(lambda board: board.holds_rom and (fits is None or board.id in fits)), 1, "boot"
+        )
+        self.arithmetic.row([*self.board_terms(lambda board: board.holds_rom), (-1, self.columns.complete)], most=0)
         if boot is not None and not boot.image:  # what the owner has as a file can be put into any PROM
             self._at_least(self._others("roms", {boot.rom}), 1, "boot")
         if boot is not None:
@@ -266,7 +269,7 @@ class Builder:
 
     def _device(self, device: str, need: str) -> None:
         """A board with the device; the drive that hangs on it and its cable, but for serial lines."""
-        self._at_least(self._sum(lambda board: device in board.devices), 1, need)
+        self._at_least(self.board_terms(lambda board: device in board.devices), 1, need)
         if device in SERIAL:
             return
         catalogue = self.offer.catalogue
@@ -288,11 +291,11 @@ class Builder:
 
     def _places(self) -> None:
         twin = [(1.0, self.columns.quads_in_twin)]
-        mux = self._sum(lambda board: board.boards if board.entry.bus == "mux" else 0)
-        quads = self._sum(lambda board: board.boards if board.entry.bus == "mux" and not board.is_half else 0)
-        linked = self._sum(lambda board: board.boards if board.entry.slots == ("private-link",) else 0)
-        in_private = self._frames(lambda frame: frame.count("AB", "private-link"))
-        room = self._frames(
+        mux = self.board_terms(lambda board: board.boards if board.entry.bus == "mux" else 0)
+        quads = self.board_terms(lambda board: board.boards if board.entry.bus == "mux" and not board.is_half else 0)
+        linked = self.board_terms(lambda board: board.boards if board.entry.slots == ("private-link",) else 0)
+        in_private = self.frame_terms(lambda frame: frame.count("AB", "private-link"))
+        room = self.frame_terms(
             lambda frame: (
                 frame.count("AB", "private-link")
                 + 2 * frame.count("AB", "twin-bus")
@@ -302,7 +305,7 @@ class Builder:
         )
         self.arithmetic.row([*mux, *twin, *((f, v) for f, v in room)], most=0)
         self.arithmetic.row([*quads, (-1, self.columns.quads_in_twin), *in_private], most=0)
-        self.arithmetic.row([*twin, *self._frames(lambda frame: frame.count("AB", "twin-bus"))], most=0)
+        self.arithmetic.row([*twin, *self.frame_terms(lambda frame: frame.count("AB", "twin-bus"))], most=0)
         self.arithmetic.row([*linked, *((-f, v) for f, v in quads), *twin], most=0)
         self._separate_places()
 
@@ -311,43 +314,43 @@ class Builder:
             return board.entry.bus == "sep" and kind in board.entry.slots
 
         def hex_on(kind: str) -> list[Term]:
-            return self._sum(lambda board: board.boards if of(kind, board) and board.height == "hex" else 0)
+            return self.board_terms(lambda board: board.boards if of(kind, board) and board.height == "hex" else 0)
 
-        processors = self._sum(lambda board: board.boards if of("processor", board) else 0)
-        ends = self._sum(lambda board: of("bus-end", board))
-        small = self._sum(
+        processors = self.board_terms(lambda board: board.boards if of("processor", board) else 0)
+        ends = self.board_terms(lambda board: of("bus-end", board))
+        small = self.board_terms(
             lambda board: board.boards if of("small-peripheral", board) and not board.is_grant_card else 0
         )
-        cards = self._sum(lambda board: board.entry.bus == "sep" and board.is_grant_card)
-        turned = self._sum(lambda board: board.turns_grants)
+        cards = self.board_terms(lambda board: board.entry.bus == "sep" and board.is_grant_card)
+        turned = self.board_terms(lambda board: board.turns_grants)
         row = self.arithmetic.row
-        row([*processors, *self._frames(_processor_places)], most=0)
-        row([*hex_on("extended"), *self._frames(lambda frame: _places_of(frame, "extended"))], most=0)
-        row([*hex_on("modified"), *ends, *self._frames(_upper_places)], most=0)
-        row([*small, *hex_on("modified"), *self._frames(_small_places)], most=0)
+        row([*processors, *self.frame_terms(_processor_places)], most=0)
+        row([*hex_on("extended"), *self.frame_terms(lambda frame: _places_of(frame, "extended"))], most=0)
+        row([*hex_on("modified"), *ends, *self.frame_terms(_upper_places)], most=0)
+        row([*small, *hex_on("modified"), *self.frame_terms(_small_places)], most=0)
         # every small-peripheral place that nothing fills needs a card, where the far terminator turns grants round
         filled = [*small, *hex_on("modified"), *cards]
-        missing = [*filled, *self._frames(_small_places), *((-_MOST_SLOTS, variable) for _, variable in turned)]
+        missing = [*filled, *self.frame_terms(_small_places), *((-_MOST_SLOTS, variable) for _, variable in turned)]
         row([(factor, variable) for factor, variable in missing], least=-_MOST_SLOTS)
 
     def _power(self) -> None:
         rails = {rail for board in self.offer.boards.values() for rail in board.amps}
         for rail in sorted(rails):
-            amps = self._sum(lambda board, rail=rail: float(board.amps.get(rail, 0)))  # type: ignore[misc]
-            given = self._frames(lambda frame, rail=rail: _rating(frame, rail))  # type: ignore[misc]
+            amps = self.board_terms(lambda board, rail=rail: float(board.amps.get(rail, 0)))  # type: ignore[misc]
+            given = self.frame_terms(lambda frame, rail=rail: _rating(frame, rail))  # type: ignore[misc]
             self.arithmetic.row([*amps, *given], most=0)
-        watts = self._sum(_watts)
-        most = self._frames(lambda frame: float(_BIG if frame.watts() is None else frame.watts() or 0))
+        watts = self.board_terms(watts_of)
+        most = self.frame_terms(lambda frame: float(_BIG if frame.watts() is None else frame.watts() or 0))
         self.arithmetic.row([*watts, *most], most=0)
-        if self.wish.watts is not None and self._without != "watts":
+        if self.wish.watts is not None and "watts" not in self._without:
             self.arithmetic.row([*watts, (-float(self.wish.watts), self.columns.complete)], most=0)
 
     def _ends(self) -> None:
         """One terminator at the far end; on the separate-line bus one at each."""
-        far = self._sum(lambda board: board.entry.bus == "mux" and board.ends in ("far", "either"))
+        far = self.board_terms(lambda board: board.entry.bus == "mux" and board.ends in ("far", "either"))
         self.arithmetic.row([*far, (-1, self.columns.complete)], most=0)
-        by_itself = self._sum(lambda board: board.entry.bus == "sep" and bool(board.ends))
-        wanted = self._frames(lambda frame: 2 if frame.bus == "sep" else 0)
+        by_itself = self.board_terms(lambda board: board.entry.bus == "sep" and bool(board.ends))
+        wanted = self.frame_terms(lambda frame: 2 if frame.bus == "sep" else 0)
         self.arithmetic.row([*by_itself, *wanted], least=0, most=0)
 
     def _pinned(self) -> None:
@@ -365,7 +368,7 @@ class Builder:
         for like in self.wish.likes:
             variable = self.arithmetic.variable(f"{self.wish.id}: likes {like.what} {like.least}")
             self.columns.likes[like] = variable
-            terms = self._memory_terms() if like.what == "memory-kb" else self._sum(weights[like.what])
+            terms = self.memory_terms() if like.what == "memory-kb" else self.board_terms(weights[like.what])
             self.arithmetic.row([*terms, (-like.least, variable)], least=0)
             self.arithmetic.row([(1, variable), (-1, self.columns.complete)], most=0)
 
@@ -383,7 +386,8 @@ def reach_kb(processor: Traits, catalogue: Catalogue) -> int:
     return _MOST_KB[processor.entry.bus].get(int(bits or 16), _MOST_KB["sep"][16])
 
 
-def _watts(board: Traits) -> float:
+def watts_of(board: Traits) -> float:
+    """Watts of a board on all rails, as far as its currents are known."""
     return float(sum((amps * _VOLTS.get(rail, 0) for rail, amps in board.amps.items()), Decimal(0)))
 
 

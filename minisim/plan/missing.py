@@ -6,14 +6,16 @@ costs one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import combinations
 from pathlib import Path
 
 from minisim.catalogue import Catalogue
 from minisim.known import Known, NotApplicable
 from minisim.plan.choose import Cut, Selection, forbid, selection_of
 from minisim.plan.columns import Builder, Columns, Offer
+from minisim.plan.facts import asked, facts_of
 from minisim.plan.frames import Frame, frames
 from minisim.plan.outfit import Machine, outfit
 from minisim.plan.pile import Pieces, Pile, Thing
@@ -21,8 +23,6 @@ from minisim.plan.solver import Arithmetic, NoAnswerError, Term
 from minisim.plan.traits import peek, traits_of
 from minisim.plan.wishes import Wish
 
-NEEDS = ("options", "memory-kb", "serial-lines", "slots", "watts", "kg", "boot", "devices", "bus")
-"""Needs that can be left out one by one to find what forbids a wish."""
 MOST_SUBSTITUTES = 3
 MOST_LAYOUTS = 12
 _PLENTY = 8
@@ -44,24 +44,57 @@ class Gap:
 
     `to_find` is the smallest shopping list, proven where `proven`; empty with `forbidden_by` where nothing in the
     catalogue could complete it: the needs of which each alone, left out, would let it through (none: all of them
-    together forbid it).
+    together forbid it).  `facts` say in words what stands against those needs.  `other_lists` are lists that are no
+    longer and share not all of `to_find`.
     """
 
     wish: Wish
     to_find: tuple[Lacking, ...]
     proven: bool = True
     forbidden_by: tuple[str, ...] = ()
+    facts: tuple[str, ...] = ()
+    other_lists: tuple[tuple[Lacking, ...], ...] = ()
 
 
 def gap_of(wish: Wish, left: Mapping[Thing, int], offer: Offer, catalogue: Catalogue, folder: Path) -> Gap:
     """What an open wish lacks, given what is left for it; `folder` holds its files."""
-    search = _Search(wish, _market(wish, left, offer, catalogue), left, folder)
+    market = _market(wish, left, offer, catalogue)
+    search = _Search(wish, market, left, folder)
     first = search.cheapest()
     if first is None:
-        return Gap(wish, (), forbidden_by=tuple(need for need in NEEDS if search.cheapest(without=need) is not None))
+        return _forbidden(search)
     to_find, proven = first
     lacking = [Lacking(thing, count, tuple(_instead(search, thing, to_find))) for thing, count in to_find.items()]
-    return Gap(wish, tuple(sorted(lacking, key=lambda one: (one.thing.kind, one.thing.entry))), proven)
+    return Gap(wish, _sorted(lacking), proven, other_lists=tuple(_other_lists(search, to_find, lacking)))
+
+
+def _forbidden(search: _Search) -> Gap:
+    """Which single needs forbid a wish, else which two together; with the facts against them."""
+    wish, named = search.wish, asked(search.wish)
+    needs = tuple(need for need in named if search.cheapest(without=(need,)) is not None)
+    if needs:
+        return Gap(wish, (), forbidden_by=needs, facts=tuple(facts_of(wish, needs, search.market)))
+    pairs = [two for two in combinations(named, 2) if search.cheapest(without=two) is not None]
+    return Gap(wish, (), facts=tuple(f"it could be built without both {one} and {other}" for one, other in pairs))
+
+
+def _sorted(lacking: Iterable[Lacking]) -> tuple[Lacking, ...]:
+    return tuple(sorted(lacking, key=lambda one: (one.thing.kind, one.thing.entry)))
+
+
+def _other_lists(
+    search: _Search, first: Mapping[Thing, int], lacking: Iterable[Lacking]
+) -> Iterator[tuple[Lacking, ...]]:
+    """Lists of the same length, without the things for which no single other one would do."""
+    avoid = [one.thing for one in lacking if not one.instead]
+    if not avoid or len(first) == 1:
+        return
+    for _ in range(MOST_SUBSTITUTES):
+        other = search.cheapest(avoid=avoid)
+        if other is None or sum(other[0].values()) > sum(first.values()):
+            return
+        yield _sorted(Lacking(thing, count) for thing, count in other[0].items())
+        avoid += other[0]
 
 
 def _market(wish: Wish, left: Mapping[Thing, int], offer: Offer, catalogue: Catalogue) -> Offer:
@@ -89,7 +122,7 @@ class _Search:
     folder: Path
 
     def cheapest(
-        self, *, without: str = "", avoid: Iterable[Thing] = (), only: Mapping[Thing, int] | None = None
+        self, *, without: Collection[str] = (), avoid: Iterable[Thing] = (), only: Mapping[Thing, int] | None = None
     ) -> tuple[dict[Thing, int], bool] | None:
         """The fewest things to find that give a machine which passes the check, and whether that is proven; None: no
         such machine was found."""
@@ -113,7 +146,7 @@ class _Search:
         return 1.0 if marked or not hasattr(entry, "markings") else 1.05
 
     def _solve(
-        self, without: str, avoid: tuple[Thing, ...], only: Mapping[Thing, int] | None, cuts: Iterable[Cut]
+        self, without: Collection[str], avoid: tuple[Thing, ...], only: Mapping[Thing, int] | None, cuts: Iterable[Cut]
     ) -> tuple[Selection, dict[Thing, int], bool] | None:
         arithmetic = Arithmetic()
         columns = Builder(arithmetic, self.market, self.wish, without=without).rows()

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from minisim.catalogue import Catalogue
 from minisim.findings import State
 from minisim.known import Known
-from minisim.plan.missing import Gap, gap_of
+from minisim.plan.limits import limits_of
+from minisim.plan.missing import Gap, Lacking, gap_of
 from minisim.plan.outfit import Machine
 from minisim.plan.pile import Pile, Thing, unique
 from minisim.plan.planner import Plan
+from minisim.plan.swaps import Swap, swaps_of
 from minisim.plan.together import groups
 from minisim.plan.traits import peek
 from minisim.plan.wishes import Wish
@@ -44,6 +46,8 @@ class MachineReport:
     power_proven: bool
     likes: tuple[str, ...]
     missed: tuple[str, ...]
+    limits: tuple[str, ...] = ()
+    swaps: tuple[Swap, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +72,29 @@ class Report:
     test_first: tuple[Taken, ...]
 
 
-def report_of(plan: Plan, catalogue: Catalogue) -> Report:
-    """Put a plan into records; gaps are worked out here, one for each open wish."""
+def report_of(plan: Plan, catalogue: Catalogue, *, tell: Callable[[str], None] = lambda _: None) -> Report:
+    """Put a plan into records; exchanges are worked out here for each machine, and gaps for each open wish."""
     deal = _Deal(plan.pile, (*(made.selection.wish for made in plan.machines), *plan.open))
-    machines = tuple(_machine(made, deal, catalogue) for made in plan.machines)
-    gaps = tuple(gap_of(wish, plan.left, plan.offer, catalogue, plan.folder) for wish in plan.open)
-    untested = [one for machine in machines for one in machine.taken if one.untested]
-    return Report(plan, machines, gaps, tuple(_leftovers(deal, catalogue)), tuple(untested[:MOST_TESTS]))
+    machines, gaps = [], []
+    for made in plan.machines:
+        tell(f"looking for exchanges in {made.selection.wish.id}")
+        swaps = swaps_of(made, plan.left, plan.offer, plan.folder)
+        machines.append(replace(_machine(made, deal, catalogue), swaps=swaps))
+    for wish in plan.open:
+        tell(f"looking for what {wish.id} lacks")
+        gaps.append(gap_of(wish, plan.left, plan.offer, catalogue, plan.folder))
+    first = _test_first(machines, plan.left)
+    return Report(plan, tuple(machines), tuple(gaps), tuple(_leftovers(deal, catalogue)), first)
+
+
+def _test_first(machines: Iterable[MachineReport], left: Mapping[Thing, int]) -> tuple[Taken, ...]:
+    """Untested pieces that machines rest on: those for which nothing left could stand in come first."""
+
+    def replaceable(one: Taken, machine: MachineReport) -> bool:
+        return left.get(one.thing, 0) > 0 or any(swap.thing == one.thing for swap in machine.swaps)
+
+    untested = [(replaceable(one, machine), one) for machine in machines for one in machine.taken if one.untested]
+    return tuple(one for _, one in sorted(untested, key=lambda pair: pair[0]))[:MOST_TESTS]
 
 
 class _Deal:
@@ -130,6 +150,7 @@ def _machine(made: Machine, deal: _Deal, catalogue: Catalogue) -> MachineReport:
         proven,
         tuple(_liked(one.what, one.least) for one in had),
         tuple(_liked(one.what, one.least) for one in missed),
+        tuple(limits_of(made)),
     )
 
 
@@ -199,7 +220,7 @@ def as_data(report: Report, catalogue: Catalogue) -> dict[str, Any]:
             for one in choice.goals
         ],
         "layouts_ruled_out": len(report.plan.cuts),
-        "machines": [_machine_data(one) for one in report.machines],
+        "machines": [_machine_data(one, catalogue) for one in report.machines],
         "open": [_gap_data(one, catalogue) for one in report.gaps],
         "left": [
             {
@@ -217,14 +238,14 @@ def as_data(report: Report, catalogue: Catalogue) -> dict[str, Any]:
         "together": [
             {
                 "because": group.because,
-                "things": [
-                    {"kind": thing.kind, "id": thing.entry, "title": title_of(thing, catalogue), "count": count}
-                    for thing, count in group.things
-                ],
+                "things": [{**_thing_data(thing, catalogue), "count": count} for thing, count in group.things],
             }
             for group in groups(report.plan.left, catalogue)
         ],
         "left_by_box": dict(boxes_of(report.leftovers)),
+        "test_first": [
+            {**_thing_data(one.thing, catalogue), "rows": [row.number for row in one.rows]} for one in report.test_first
+        ],
         "set_aside": [
             {"row": row.number, "marking": row.marking, "count": row.count, "because": why}
             for row, why in report.plan.pile.set_aside
@@ -232,7 +253,7 @@ def as_data(report: Report, catalogue: Catalogue) -> dict[str, Any]:
     }
 
 
-def _machine_data(one: MachineReport) -> dict[str, Any]:
+def _machine_data(one: MachineReport, catalogue: Catalogue) -> dict[str, Any]:
     made = one.machine
     return {
         "wish": made.selection.wish.id,
@@ -256,7 +277,16 @@ def _machine_data(one: MachineReport) -> dict[str, Any]:
         ],
         "likes": list(one.likes),
         "likes_missed": list(one.missed),
+        "limits": list(one.limits),
+        "swaps": [
+            {**_thing_data(swap.thing, catalogue), "with": [_thing_data(other, catalogue) for other in swap.instead]}
+            for swap in one.swaps
+        ],
     }
+
+
+def _thing_data(thing: Thing, catalogue: Catalogue) -> dict[str, Any]:
+    return {"kind": thing.kind, "id": thing.entry, "title": title_of(thing, catalogue)}
 
 
 def _gap_data(gap: Gap, catalogue: Catalogue) -> dict[str, Any]:
@@ -265,15 +295,13 @@ def _gap_data(gap: Gap, catalogue: Catalogue) -> dict[str, Any]:
         "name": gap.wish.name,
         "priority": gap.wish.priority,
         "proven": gap.proven,
-        "to_find": [
-            {
-                "kind": one.thing.kind,
-                "id": one.thing.entry,
-                "title": title_of(one.thing, catalogue),
-                "count": one.count,
-                "instead": [title_of(other, catalogue) for other in one.instead],
-            }
-            for one in gap.to_find
-        ],
+        "to_find": [_lacking_data(one, catalogue) for one in gap.to_find],
+        "other_lists": [[_lacking_data(one, catalogue) for one in other] for other in gap.other_lists],
         "forbidden_by": list(gap.forbidden_by),
+        "facts": list(gap.facts),
     }
+
+
+def _lacking_data(one: Lacking, catalogue: Catalogue) -> dict[str, Any]:
+    instead = [title_of(other, catalogue) for other in one.instead]
+    return {**_thing_data(one.thing, catalogue), "count": one.count, "instead": instead}

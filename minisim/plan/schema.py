@@ -65,6 +65,7 @@ def wishes_schema() -> dict[str, Any]:
 def plan_schema() -> dict[str, Any]:
     """Of `minisim plan --json`."""
     piece = {**dict.fromkeys(("kind", "id", "title", "place", "why"), _TEXT), "untested": _YES, "rows": _rows()}
+    named = dict.fromkeys(("kind", "id", "title"), _TEXT)
     machine = {
         **dict.fromkeys(("wish", "name"), _TEXT),
         "priority": _POSITIVE,
@@ -74,16 +75,20 @@ def plan_schema() -> dict[str, Any]:
         "not_known": _TEXTS,
         "pieces": records(piece),
         **dict.fromkeys(("likes", "likes_missed"), _TEXTS),
+        "limits": _said(_TEXTS, "limits in watts and kilograms: what is counted and what is not known"),
+        "swaps": _said(records({**named, "with": records(named)}), "left boards that could take the place of one"),
     }
-    find = {**dict.fromkeys(("kind", "id", "title"), _TEXT), "count": _POSITIVE, "instead": _TEXTS}
+    find = {**named, "count": _POSITIVE, "instead": _TEXTS}
     gap = {
         **dict.fromkeys(("wish", "name"), _TEXT),
         "priority": _POSITIVE,
         "proven": _YES,
         "to_find": records(find),
-        "forbidden_by": _TEXTS,
+        "other_lists": _said({"type": "array", "items": records(find)}, "lists that are no longer than the first"),
+        "forbidden_by": _said(_TEXTS, "needs of which each alone, left out, would let it through"),
+        "facts": _said(_TEXTS, "what stands against those needs"),
     }
-    thing = {**dict.fromkeys(("kind", "id", "title"), _TEXT), "count": _POSITIVE}
+    thing = {**named, "count": _POSITIVE}
     left = {"group": _TEXT, **thing, "conditions": _TEXTS, "items": _TEXTS, "rows": _rows()}
     goal = {"name": _TEXT, "value": _NUMBER, "bound": _NUMBER, "proven": _YES}
     aside = {"row": _POSITIVE, "marking": _TEXT, "count": _COUNT, "because": _TEXT}
@@ -101,6 +106,7 @@ def plan_schema() -> dict[str, Any]:
                 "left": records(left),
                 "together": records({"because": _TEXT, "things": records(thing)}),
                 "left_by_box": {"type": "object", "additionalProperties": _POSITIVE},
+                "test_first": _said(records({**named, "rows": _rows()}), "pieces without a stand-in first"),
                 "set_aside": records(aside),
             }
         ),

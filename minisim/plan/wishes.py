@@ -25,7 +25,7 @@ machines:
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -229,19 +229,3 @@ def _plain_id(node: Node) -> str:
     if not isinstance(node, Scalar) or not word.isascii() or not all(c.isalnum() or c in "-_" for c in word):
         raise BadValueError(f'"{word}" is no id: letters, digits, - and _')
     return word
-
-
-def needs_in_words(wish: Wish) -> Mapping[str, str]:
-    """The must haves of a wish, for people."""
-    found = {
-        "bus": {"mux": "multiplexed bus", "sep": "separate-line bus"}.get(wish.bus, ""),
-        "memory": f"at least {wish.memory_kb} KB" if wish.memory_kb else "",
-        "options": ", ".join(wish.options),
-        "serial lines": f"at least {wish.serial_lines}",
-        "boots from": wish.boot.device if wish.boot else "",
-        "devices": ", ".join(wish.devices),
-        "slots": f"at most {wish.slots}" if wish.slots else "",
-        "power": f"at most {wish.watts} W" if wish.watts else "",
-        "weight": f"at most {wish.kg} kg" if wish.kg else "",
-    }
-    return {key: value for key, value in found.items() if value}
