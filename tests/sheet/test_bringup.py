@@ -11,10 +11,14 @@ from typing import Any
 import pytest
 import yaml
 
-from minisim.sheet.blocks import BLANK, Block, Page, Table, Words
+from minisim.catalogue import Catalogue
+from minisim.loadout.reader import read_loadout
+from minisim.sheet.blocks import BLANK, Block, Items, Page, Table, Words
+from minisim.sheet.bringup import bring_up_pages
 from minisim.sheet.bringup.supply import limits
+from minisim.wiring.resolve import resolve
 
-from .machines import DEMO, MACHINES, document, raw
+from .machines import DEMO, MACHINES, TESTS, VALID, document, raw
 
 BY_NAME = pytest.mark.parametrize("path", MACHINES, ids=lambda path: path.stem)
 STATION = DEMO[0].parent
@@ -44,6 +48,10 @@ def table(page: Page, name: str) -> Table | None:
 def tables(path: Path, start: str) -> list[Table]:
     blocks: list[Block] = [block for page in stages(path) for block in page.blocks]
     return [block for block in blocks if isinstance(block, Table) and block.id.startswith(start)]
+
+
+def listed(page: Page) -> list[str]:
+    return [item for block in page.blocks if isinstance(block, Items) for item in block.items]
 
 
 def said(page: Page) -> str:
@@ -226,3 +234,85 @@ def test_a_least_load_of_the_catalogue_is_met_by_the_resistor(path: Path) -> Non
             value = figure.get("value", "unknown")
             if value not in ("unknown", "none") and Decimal(value) > 0:
                 assert drawn[rail] >= Decimal(value), (box["id"], rail)
+
+
+@BY_NAME
+def test_the_only_register_that_is_written_to_is_a_transmit_buffer(path: Path) -> None:
+    """The address behind "write ... to" is base + 6 (devices.md 1.4); nothing else in the I/O page is written to."""
+    for page in stages(path)[1:]:  # with the supply alone there is nothing to write to
+        rows = [row for block in page.blocks if isinstance(block, Table) for row in block.rows]
+        buffers = {int(row[0], 8) + 2 for row in rows if row[1].endswith("transmit status")}
+        for item in listed(page):
+            written = re.findall(r"write [0-7]+ to ([0-7]+)", item)
+            assert {int(address, 8) for address in written} <= buffers, item
+            if not written and not item.startswith("Memory of"):
+                assert not re.search("[Ww]rit", item.replace("Write nothing there", "")), item
+
+
+def test_how_a_processor_is_spoken_to_is_never_said_without_how_sure_that_is() -> None:
+    """Profiles: seen for the second chip set, unconfirmed for its board on the separate-line bus, no document known."""
+    by_name = {path.stem: said(stages(path)[1]) for path in VALID}
+    assert "in this way: seen in print [wiki-terminal-debugger]" in by_name["two-board-disk"]
+    assert "in this way: unconfirmed." in by_name["mapped-registry"]
+    assert not [name for name, words in by_name.items() if "[]" in words]
+
+
+def test_a_line_clock_that_no_register_quiets_is_switched_off_before_the_program() -> None:
+    """The file of the first machine says `event-line: on`, that of the other `off` (devices.md 2)."""
+    assert "Switch the line clock off first" in said(stages(STATION / "desk.yaml")[1])
+    assert "Switch the line clock off first" not in said(stages(STATION / "chart.yaml")[1])
+
+
+def test_the_line_of_the_console_itself_may_be_busy() -> None:
+    """Loading the buffer clears READY: devices.md 1.4."""
+    assert "bit 7 (000200) as 0" in said(stages(STATION / "desk.yaml")[1])
+    assert "bit 7 (000200) as 0" not in said(stages(STATION / "gauge.yaml")[1])  # a panel asks past the line
+
+
+def test_a_machine_that_has_no_model_says_why_words_are_missing() -> None:
+    catalogue = Catalogue()
+    loadout = read_loadout(TESTS / "rules" / "SLOT-011" / "bad-sep-no-processor.yaml", catalogue=catalogue)
+    pages = bring_up_pages(loadout, resolve(loadout, catalogue), catalogue)
+    assert "there is no processor" in said(pages[1])
+
+
+def test_amperes_before_a_board_are_those_of_the_stage_before() -> None:
+    """Of +5 V: 8 A before the floppy controller of 1.5 A (its file: seen in print), 9.5 A with it."""
+    pages = stages(TESTS / "rules" / "valid" / "desk-with-floppies.yaml")
+    loads = [(table(page, f"rails-{number}-main") or pytest.fail()).rows[0][2] for number, page in enumerate(pages)]
+    drawn = Decimal(_entry("boards", "floppy-single-density")["amps"]["+5"]["value"])
+    before, after = Decimal(loads[2].split(" A")[0]), Decimal(loads[3].split(" A")[0])
+    assert after == before + drawn
+    assert loads[3] == f"{after} A, before {before} A"
+
+
+def test_memory_that_the_console_cannot_reach_is_not_written_to_from_it() -> None:
+    """At 2000000 octal: beyond 18 bits, which end at 777777."""
+    items = [item for page in stages(TESTS / "rules" / "valid" / "chart-room-cartridge.yaml") for item in listed(page)]
+    beyond = [item for item in items if "from 02000000" in item]
+    assert beyond
+    assert all("18 bits" in item and "rite" not in item for item in beyond)
+
+
+@BY_NAME
+def test_the_record_has_every_rail_and_every_board(path: Path) -> None:
+    record = next(page for page in document(path).pages if page.id == "record")
+    boards = table(record, "record-boards")
+    assert boards is not None
+    assert sorted(row[0] for row in boards.rows) == sorted(raw(path).places)
+    for box in raw(path).boxes:
+        last, signed = (
+            table(stages(path)[-1], f"rails-{len(stages(path)) - 1}-{box}"),
+            table(record, f"record-rails-{box}"),
+        )
+        assert last is not None and signed is not None
+        assert [row[:2] for row in signed.rows] == [row[:2] for row in last.rows]
+        assert all(row[2:] == (BLANK,) * 4 for row in signed.rows)
+
+
+def test_nobody_is_told_to_write_to_a_clock() -> None:
+    """Named case: the test of a clock that comes later once asked for a 0 in its status register."""
+    catalogue = Catalogue()
+    loadout = read_loadout(TESTS / "rules" / "ADDR-001" / "bad-mux-clocks.yaml", catalogue=catalogue)
+    pages = bring_up_pages(loadout, resolve(loadout, catalogue), catalogue)
+    assert not [item for page in pages[1:] for item in listed(page) if "Clock of" in item and "written" in item]

@@ -53,12 +53,22 @@ class Answers:
         return self._catalogue.profile(self.wired.processors[0].profile) if self.wired.processors else None
 
     @cached_property
-    def machine(self) -> Machine | None:
-        """The model, switched on; None where it can't be built from what is known or at hand."""
+    def _built(self) -> Machine | str:
+        """The model, switched on, or why it can't be built from what is known or at hand."""
         try:
             return machine_of(self.wired, self._catalogue)
-        except (InputError, MachineError):
-            return None
+        except (InputError, MachineError) as error:
+            return str(error)
+
+    @property
+    def machine(self) -> Machine | None:
+        """The model; None where there is none."""
+        return None if isinstance(self._built, str) else self._built
+
+    @property
+    def no_model(self) -> str:
+        """Why there is no model; empty where there is one."""
+        return self._built if isinstance(self._built, str) else ""
 
     @cached_property
     def bits(self) -> int:
@@ -131,17 +141,25 @@ class Answers:
         """Both ends, and the place behind it where nothing answers."""
         if not isinstance(one.start, Known) or not isinstance(one.size, Known):
             return
-        first, behind = one.start.peek, one.start.peek + one.size.peek
+        start, behind = one.start.peek, one.start.peek + one.size.peek
         any_word, sure = say("bringup-any-word"), say("bringup-sure-loadout")
-        if first >= page_start(self.bits):
+        ends = self.ends(start, one.size.peek)
+        if ends is None:
             beyond = say("bringup-beyond", bits=str(self.bits))
-            yield self._row(f"{first:08o}", say("bringup-memory-first"), beyond, sure)
+            yield self._row(f"{start:08o}", say("bringup-memory-first"), beyond, sure)
             return
-        yield self._row(self.shown(first), say("bringup-memory-first"), any_word, sure)
-        last = min(behind, page_start(self.bits)) - 2  # what lies under the I/O page can't be reached
-        yield self._row(self.shown(last), say("bringup-memory-last"), any_word, sure)
+        yield self._row(self.shown(ends[0]), say("bringup-memory-first"), any_word, sure)
+        yield self._row(self.shown(ends[1]), say("bringup-memory-last"), any_word, sure)
         if behind < page_start(self.bits) and not self._somebody_at(behind):
             yield self._row(self.shown(behind), say("bringup-memory-behind"), say("bringup-no-answer"), sure)
+
+    def ends(self, start: int, size: int) -> tuple[int, int] | None:
+        """First and last word of a memory that the console reaches; None where it reaches nothing of it.
+
+        What lies under the I/O page can't be reached.
+        """
+        page = page_start(self.bits)
+        return None if start >= page else (start, min(start + size, page) - 2)
 
     def _somebody_at(self, address: int) -> bool:
         """Does other memory begin there, or memory whose place is not known?"""

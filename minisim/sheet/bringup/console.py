@@ -11,6 +11,7 @@ from minisim.rules._facts import answers_console
 from minisim.sheet.blocks import BLANK, Block, Heading, ItemKind, Items, Role, Table, Words
 from minisim.sheet.bringup.answers import PROGRAM, PROGRAM_AT, Answers, Row
 from minisim.sheet.messages import say
+from minisim.sheet.numbers import how_sure
 
 if TYPE_CHECKING:
     from minisim.catalogue import Catalogue
@@ -24,15 +25,21 @@ _COMMERCIAL = "late-ttl-commercial"  # its terminal console is another one than 
 def console_blocks(stage: Stage, answers: Answers, catalogue: Catalogue) -> Iterator[Block]:
     """How to ask, what must come, a pattern to write and read back, three words to run."""
     kind = console_kind(answers)
+    profile = answers.profile
     yield Heading(say("bringup-console"))
     if kind == "debugger":
         yield Words(say("bringup-console-debugger-up"), Role.STRONG)
-    yield Words(_how(kind, stage, answers))
+    yield Words(_how(kind, stage))
+    if profile is not None and isinstance(profile.console, Known):
+        yield Words(say("bringup-console-sure", sure=_sure(profile.console)), Role.SMALL)
+    yield from no_model(answers)
     rows = tuple(_rows(stage, answers))
     if rows:
         yield answers_table(stage.number, rows)
+    if kind == "debugger":
+        yield Words(say("bringup-console-own-line"), Role.SMALL)
     yield from _patterns(kind, answers)
-    yield from _program(kind, answers)
+    yield from _program(kind, stage, answers)
     yield Items((say("bringup-power-up", how=stage.wired.boot.how),), ItemKind.BOXES)
 
 
@@ -53,14 +60,18 @@ def answers_table(number: int, rows: tuple[Row, ...]) -> Table:
     return Table(f"answers-{number}", say("bringup-answers-caption"), head, rows)
 
 
-def _how(kind: str, stage: Stage, answers: Answers) -> str:
+def no_model(answers: Answers) -> Iterator[Block]:
+    """Why words of registers are missing from the answers; nothing where there is a model."""
+    if answers.no_model:
+        yield Words(say("bringup-no-model", why=answers.no_model), Role.STRONG)
+
+
+def _how(kind: str, stage: Stage) -> str:
     if kind != "debugger":
         return say(f"bringup-console-{kind}")
-    profile = answers.profile
-    sources = ", ".join(profile.console.sources) if profile and isinstance(profile.console, Known) else ""
     baud = _console_baud(stage.wired)
     speed = say("bringup-console-baud", baud=baud) if baud else say("bringup-console-any-baud")
-    return say("bringup-console-debugger", speed=speed, sources=sources)
+    return say("bringup-console-debugger", speed=speed)
 
 
 def _console_baud(wired: Wired) -> str:
@@ -74,6 +85,11 @@ def _console_baud(wired: Wired) -> str:
         if setting is not None:
             return setting.text
     return ""
+
+
+def _sure(figure: Known[str]) -> str:
+    """`seen in print [key]`, or the evidence alone where no document is known."""
+    return f"{how_sure(figure)} [{', '.join(figure.sources)}]" if figure.sources else how_sure(figure)
 
 
 def _rows(stage: Stage, answers: Answers) -> Iterator[Row]:
@@ -96,7 +112,7 @@ def _patterns(kind: str, answers: Answers) -> Iterator[Block]:
     yield Words(say(f"bringup-deposit-how-{how}"), Role.SMALL)
 
 
-def _program(kind: str, answers: Answers) -> Iterator[Block]:
+def _program(kind: str, stage: Stage, answers: Answers) -> Iterator[Block]:
     if answers.ran is None:
         return
     head = tuple(say(f"bringup-{name}") for name in ("answers-address", "program-word", "program-text"))
@@ -106,6 +122,16 @@ def _program(kind: str, answers: Answers) -> Iterator[Block]:
         for number, (word, line) in enumerate(zip(PROGRAM, lines, strict=True))
     )
     yield Table("program", say("bringup-program-caption"), head, rows)
+    yield from _clock_first(stage)
     words = {"start": f"{PROGRAM_AT:o}", "stop": f"{answers.ran.stop:06o}", "value": f"{answers.ran.value:06o}"}
     key = "bringup-program-start-debugger" if kind == "debugger" else "bringup-program-start-other"
     yield Words(say(key, **words), Role.STRONG)
+    if kind == "debugger":
+        yield Words(say("bringup-program-sure"), Role.SMALL)
+
+
+def _clock_first(stage: Stage) -> Iterator[Block]:
+    """A clock without a register can't be told to be quiet, and the program runs with PS 0 (devices 2)."""
+    for one in stage.wired.registers:
+        if one.device == "event-line" and isinstance(one.vector, Known):
+            yield Words(say("bringup-program-clock", vector=f"{one.vector.peek:03o}"), Role.STRONG)

@@ -55,7 +55,7 @@ def _blocks(
         yield Words(say("bringup-cards", cards=", ".join(stage.cards)))
     if stage.number == 1:
         yield Items((say("bringup-halt-on"),), ItemKind.BOXES)
-    yield from rail_tables(stage)
+    yield from rail_tables(stage, staging.stage(stage.number - 1))
     answers = Answers(stage, catalogue)
     if stage.number == 1:
         yield from console_blocks(stage, answers, catalogue)

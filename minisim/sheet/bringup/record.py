@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from minisim.sheet.blocks import BLANK, Page, Table
 from minisim.sheet.bringup.pages import stage_title
+from minisim.sheet.bringup.supply import limits_text
 from minisim.sheet.messages import say
+from minisim.sheet.numbers import handle
 from minisim.staging import Staging
 
 if TYPE_CHECKING:
@@ -14,11 +17,12 @@ if TYPE_CHECKING:
     from minisim.loadout.model import Loadout
     from minisim.wiring.model import Wired
 
+_SIGNED = ("record-initials", "record-date")
 _FINAL = ("rails", "fans", "boot", "log", "sheet")
 
 
 def test_record(loadout: Loadout, wired: Wired, catalogue: Catalogue) -> Page:
-    """Stages and last looks, with blanks for result, initials and date."""
+    """Stages, rails, boards and last looks, with blanks for result, volts, initials and date."""
     staging = Staging(loadout, catalogue)
     head = tuple(say(f"record-{name}") for name in ("stage", "done", "result", "initials", "date"))
     titles = [
@@ -32,4 +36,19 @@ def test_record(loadout: Loadout, wired: Wired, catalogue: Catalogue) -> Page:
         (say("record-final-what"), *head[1:]),
         tuple((say(f"record-final-{name}", **words), *[BLANK] * 4) for name in _FINAL),
     )
-    return Page("record", say("record-title"), (stages, last))
+    return Page("record", say("record-title"), (stages, *_rails(wired), _boards(wired), last))
+
+
+def _rails(wired: Wired) -> Iterator[Table]:
+    names = ("bringup-rails-rail", "bringup-rails-limits", "record-alone", "record-full", *_SIGNED)
+    head = tuple(say(name) for name in names)
+    for box in wired.boxes:
+        limited = ((rail.rail, limits_text(rail.rail)) for rail in box.rails)
+        rows = tuple((*cells, *[BLANK] * 4) for cells in limited)
+        yield Table(f"record-rails-{box.id}", say("record-rails", box=box.id), head, rows)
+
+
+def _boards(wired: Wired) -> Table:
+    head = tuple(say(name) for name in ("bringup-in-place", "bringup-in-handle", "record-done", *_SIGNED))
+    rows = tuple((str(board.place), handle(board.entry), *[BLANK] * 3) for board in wired.boards)
+    return Table("record-boards", say("record-boards"), head, rows)

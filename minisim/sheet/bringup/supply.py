@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from minisim.known import Known
 from minisim.sheet.blocks import BLANK, Block, ItemKind, Items, Role, Table, Words
 from minisim.sheet.messages import say
 from minisim.sheet.numbers import amount, figure_text, sum_text
@@ -13,6 +14,7 @@ from minisim.staging.budget import MARGIN, Budget, budgets, shown
 from minisim.wiring.power import volts
 
 if TYPE_CHECKING:
+    from minisim.known import Total
     from minisim.staging import Stage
     from minisim.wiring.model import WiredRail
 
@@ -54,27 +56,43 @@ def _dummy(budget: Budget) -> Iterator[Block]:
         yield Words(say("bringup-dummy-unknown", rails=", ".join(budget.unstated), box=budget.box))
 
 
-def rail_tables(stage: Stage) -> Iterator[Table]:
-    """One table a box: limits, load and rating, and blanks for what is measured."""
+def rail_tables(stage: Stage, before: Stage | None = None) -> Iterator[Table]:
+    """One table a box: limits, load (with that of the stage `before` where it was another) and rating, blanks."""
+    was = {(rail.box, rail.rail): rail.load for box in (before.wired.boxes if before else ()) for rail in box.rails}
     names = ("rail", "limits", "load", "rating", "volts", "ripple", "initials")
     head = tuple(say(f"bringup-rails-{name}") for name in names)
     for box in stage.wired.boxes:
-        rows = tuple(_rail(rail) for rail in box.rails)
+        rows = tuple(_rail(rail, was.get((rail.box, rail.rail))) for rail in box.rails)
         yield Table(f"rails-{stage.number}-{box.id}", say("bringup-rails-caption", box=box.id), head, rows)
 
 
-def _rail(rail: WiredRail) -> tuple[str, ...]:
-    low, high = limits(rail.rail)
+def _rail(rail: WiredRail, was: Total | None) -> tuple[str, ...]:
     rating = figure_text(rail.rating)
     return (
         rail.rail,
-        say("bringup-rails-between", low=low, high=high),
-        f"{sum_text(rail.load)} A",
+        limits_text(rail.rail),
+        _load(rail.load, was),
         f"{rating} A" if rating[:1].isdigit() else rating,
         BLANK,
         BLANK,
         BLANK,
     )
+
+
+def limits_text(rail: str) -> str:
+    """`4.75 to 5.25 V`."""
+    low, high = limits(rail)
+    return say("bringup-rails-between", low=low, high=high)
+
+
+def _load(load: Total, was: Total | None) -> str:
+    now, before = sum_text(load), sum_text(was) if was and _drawn(was) else ""
+    return f"{now} A" if before in ("", now) else say("bringup-rails-grown", load=now, before=before)
+
+
+def _drawn(load: Total) -> bool:
+    """Is it known that anything is drawn?"""
+    return any(part.figure.peek for part in load.parts if isinstance(part.figure, Known))
 
 
 def limits(rail: str) -> tuple[str, str]:

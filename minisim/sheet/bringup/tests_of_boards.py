@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from minisim.known import Known
 from minisim.sheet.blocks import Block, Heading, Items, Words
 from minisim.sheet.bringup.answers import Answers, Row
-from minisim.sheet.bringup.console import answers_table
+from minisim.sheet.bringup.console import answers_table, no_model
 from minisim.sheet.messages import say
 from minisim.sheet.numbers import handle, kilo
 from minisim.wiring.model import GrantKind, Passes
@@ -24,6 +24,7 @@ _MOST_HOPS = 6  # more of them are told by the first and the last
 def board_tests(stage: Stage, answers: Answers, added: tuple[WiredBoard, ...]) -> Iterator[Block]:
     """Answers of all that is new, then board by board what to do."""
     places = {str(board.place) for board in added}  # indexes count the boards of a stage, places stay
+    yield from no_model(answers)
     rows = tuple(_rows(stage.wired, answers, places))
     if rows:
         yield answers_table(stage.number, rows)
@@ -60,8 +61,11 @@ def _memory_lines(wired: Wired, answers: Answers, board: WiredBoard) -> Iterator
 
 
 def _memory_line(answers: Answers, board: WiredBoard, one: WiredMemory, start: int, size: int) -> str:
-    first, last = answers.shown(start), answers.shown(start + size - 2)
-    return say("bringup-test-memory", place=str(board.place), size=kilo(size), first=first, last=last)
+    words = {"place": str(board.place), "size": kilo(size)}
+    ends = answers.ends(start, size)
+    if ends is None:
+        return say("bringup-test-memory-beyond", **words, first=f"{start:08o}", bits=str(answers.bits))
+    return say("bringup-test-memory", **words, first=answers.shown(ends[0]), last=answers.shown(ends[1]))
 
 
 def _register_lines(wired: Wired, answers: Answers, board: WiredBoard) -> Iterator[str]:
@@ -80,7 +84,7 @@ def _device_line(answers: Answers, board: WiredBoard, one: WiredRegisters) -> It
     if one.device == "serial-line" and base is not None:
         address, status = answers.in_page(base + _TRANSMIT_DATA), answers.in_page(base + _TRANSMIT_STATUS)
         yield say("bringup-test-line", place=str(board.place), address=address, status=status)
-    if one.device == "line-clock" and base is not None:
+    if one.device == "line-clock" and base is not None and answers.word(base) is not None:
         yield say("bringup-test-clock", place=str(board.place), address=answers.in_page(base))
     if one.device == "event-line":
         vector = f"{one.vector.peek:03o}" if isinstance(one.vector, Known) else "100"
