@@ -17,6 +17,7 @@ help:
 	@echo "make bench     how fast the core is, beside other ways of doing the same work"
 	@echo "make sarif-check  the SARIF form against the published schema, and spoiled copies against it too"
 	@echo "make sheet-check  the build sheets: structure, accessibility, reference pictures (needs Chromium and poppler)"
+	@echo "make kill-test  kills a process inside a write to a medium, 200 times, and looks at every image"
 	@echo "make sheet-pictures  makes the reference pictures anew, and the two of the README"
 	@echo "make docs      writes the generated pages under docs/"
 	@echo "make sanitize  the core's tests under the address and undefined-behaviour sanitizers"
@@ -69,6 +70,10 @@ sheet-pictures: .venv/installed-dev
 	@tools/prepare sheet-check
 	$(BIN)/python tools/sheet_pictures.py
 
+# A process is killed inside a write to a medium, 200 times; every image must be whole.
+kill-test: .venv/installed-dev
+	$(BIN)/python tools/kill_test.py 200
+
 check: lint types docs-current sarif-check test
 
 bench: .venv/installed
@@ -97,4 +102,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint sheet-check sheet-pictures types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean
+.PHONY: help demo test slow lint sheet-check sheet-pictures kill-test types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean

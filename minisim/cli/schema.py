@@ -19,6 +19,7 @@ SCHEMAS = {
     "slot-list": ("minisim.loadout.slot_list_schema", "slot_list_schema"),
     "log": ("minisim.logbook.as_json", "log_schema"),
     "since-worked": ("minisim.logbook.as_json", "since_worked_schema"),
+    "medium": ("minisim.media.report", "medium_schema"),
     "check": ("minisim.formatters.json_form", "check_schema"),
     "check-stages": ("minisim.staging.schema", "stages_schema"),
     "wishes": ("minisim.plan.schema", "wishes_schema"),
@@ -38,7 +39,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="loadout (the usual), trials, symptom and wishes: files you write; the others are what commands print "
         "with --json: check, check-stages (check --stage list), comparison (compare), why, stock (stock read), "
         "stock-merge, stock-identify, catalogue-show, catalogue-gaps, slot-list (loadout read-text), "
-        "since-worked and log (loadout log), plan",
+        "since-worked and log (loadout log), medium (media inspect), plan",
     )  # fmt: skip
 
 

@@ -1,0 +1,236 @@
+"""`minisim media`: images of disks, floppies and block tapes: made, looked at, compared, changes kept or dropped."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from contextlib import ExitStack
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from minisim.catalogue import Catalogue
+    from minisim.media import Geometry, Medium, Writing
+    from minisim.media.report import Inspection
+
+HELP = "images of disks, floppies and block tapes; what machines wrote to them"
+EXIT = """An image holds bare sectors in the order of the medium; IMAGE.yaml beside it says what it is. What a machine
+writes is kept apart in IMAGE.overlay until it is kept or dropped. Exit code: 0, 1 two media differ, 2 an image can't be
+used."""
+_MOST_SHOWN = 20  # stretches of sectors
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The second words."""
+    parser.epilog = EXIT
+    words = parser.add_subparsers(dest="word", metavar="make|inspect|compare|keep|drop|import|export", required=True)
+    make = _word(words, "make", "make an empty image (sectors of zeros, sparse)")
+    make.add_argument("image", metavar="IMAGE", help="the file to make; nothing is written over")
+    make.add_argument("--kind", required=True, metavar="KIND", help="kind of medium: minisim catalogue show KIND")
+    make.add_argument("--label", default="", metavar="TEXT", help="what is written on its label")
+    inspect = _word(words, "inspect", "what it is, what lies apart, how much of it is used")
+    inspect.add_argument("images", nargs="+", metavar="IMAGE", help="images")
+    inspect.add_argument("--json", action="store_true", help="as JSON, one object a line")
+    compare = _word(words, "compare", "which sectors of two media differ, changes kept apart included")
+    compare.add_argument("image", metavar="IMAGE", help="one")
+    compare.add_argument("other", metavar="OTHER", help="the other, of the same kind")
+    keep = _word(words, "keep", "write what lies apart into the image")
+    keep.add_argument("image", metavar="IMAGE", help="the image")
+    drop = _word(words, "drop", "forget what lies apart")
+    drop.add_argument("image", metavar="IMAGE", help="the image")
+    take = _word(words, "import", "make an image from a raw dump, whose size tells its order")
+    take.add_argument("dump", metavar="DUMP", help="the dump; it is only read")
+    take.add_argument("--kind", required=True, metavar="KIND", help="kind of medium")
+    take.add_argument("-o", "--out", required=True, metavar="IMAGE", help="the image to make")
+    give = _word(words, "export", "write a raw dump, changes kept apart included")
+    give.add_argument("image", metavar="IMAGE", help="the image")
+    give.add_argument("--order", choices=("physical", "logical"), default="physical",
+                      help="logical: as system software counts blocks of eight-inch diskettes")  # fmt: skip
+    give.add_argument("-o", "--out", required=True, metavar="DUMP", help="the dump to make")
+
+
+def _word(words: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str) -> argparse.ArgumentParser:
+    return words.add_parser(name, help=what, description=f"{what[:1].upper()}{what[1:]}.")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Do what the second word says."""
+    from minisim.catalogue import Catalogue
+    from minisim.media import MediumFullError
+
+    jobs: dict[str, Callable[[argparse.Namespace, Catalogue], int]] = {
+        "make": _make, "inspect": _inspect, "compare": _compare, "keep": _keep, "drop": _drop, "import": _import,
+        "export": _export,
+    }  # fmt: skip
+    try:
+        return jobs[arguments.word](arguments, Catalogue())
+    except MediumFullError as error:
+        print(f"minisim media: no room on the disk: {error}; nothing is lost", file=sys.stderr)
+        return 2
+
+
+# ---- making
+
+
+def _make(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    geometry = _kind(arguments.kind, arguments.image, catalogue)
+    _new_image(Path(arguments.image), geometry, arguments.label, None)
+    print(f"{arguments.image}: {geometry.kind}, {geometry.sectors} sectors of {geometry.bytes_each} bytes, empty")
+    return 0
+
+
+def _kind(name: str, image: str, catalogue: Catalogue) -> Geometry:
+    from minisim.media import geometry_of
+    from minisim.problems import nearest
+
+    if not catalogue.has("media", name):
+        raise _error(image, f'there is no kind of medium "{name}"{nearest(name, catalogue.ids("media"))}')
+    geometry = geometry_of(catalogue.medium(name))
+    if geometry is None:
+        raise _error(image, f"{name} has no fixed size: it is no medium of sectors")
+    if geometry.ending and Path(image).suffix != geometry.ending:
+        raise _error(image, f"an image of {name} ends in {geometry.ending}")
+    return geometry
+
+
+def _new_image(path: Path, geometry: Geometry, label: str, data: bytes | None) -> None:
+    """Never over a file; the description beside it last, so that a half-made image is not taken for one."""
+    from minisim.files import write_atomically
+    from minisim.media.description import Description, description_path, description_text
+
+    beside = description_path(path)
+    for one in (path, beside):
+        if one.exists():
+            raise _error(str(one), "the file exists, and this command writes over none")
+    if data is None:
+        try:
+            with path.open("xb") as stream:
+                stream.truncate(geometry.size)
+        except OSError as error:
+            raise _error(str(path), f"can't be made: {error.strerror or error}") from None
+    else:
+        write_atomically(path, data)
+    write_atomically(beside, description_text(Description(geometry.kind, label)).encode())
+
+
+def _import(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    from minisim.files import read_at_most
+    from minisim.media.raw import has_logical_order, logical_size, to_physical
+
+    geometry = _kind(arguments.kind, arguments.out, catalogue)
+    dump = read_at_most(arguments.dump, geometry.size, geometry.kind)
+    order = "physical order"
+    if has_logical_order(geometry) and len(dump) == logical_size(geometry):
+        order, dump = "logical order (by its size)", to_physical(dump, geometry)
+    if len(dump) != geometry.size:
+        sizes = f"{geometry.size} bytes" + (f", or {logical_size(geometry)}" if has_logical_order(geometry) else "")
+        raise _error(arguments.dump, f"{len(dump)} bytes; a dump of {geometry.kind} has {sizes}")
+    _new_image(Path(arguments.out), geometry, "", dump)
+    print(f"{arguments.out}: {geometry.kind}, from a dump in {order}")
+    return 0
+
+
+def _export(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    from minisim.files import write_atomically
+    from minisim.media.raw import has_logical_order, to_logical
+
+    with _open(arguments.image, catalogue, "never") as medium:
+        data = medium.read(0, medium.geometry.sectors)
+        if arguments.order == "logical":
+            if not has_logical_order(medium.geometry):
+                raise _error(arguments.image, f"{medium.geometry.kind} has one order only")
+            data = to_logical(data, medium.geometry)
+    if Path(arguments.out).exists():
+        raise _error(arguments.out, "the file exists, and this command writes over none")
+    write_atomically(arguments.out, data)
+    print(f"{arguments.out}: {len(data)} bytes in {arguments.order} order")
+    return 0
+
+
+# ---- looking
+
+
+def _inspect(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    from minisim.media.report import as_json, inspect
+
+    for image in arguments.images:
+        with _open(image, catalogue, "never") as medium:
+            found = inspect(medium)
+        if arguments.json:
+            print(json.dumps(as_json(found), ensure_ascii=False))
+        else:
+            print("\n".join(_lines(found)))
+    return 0
+
+
+def _lines(one: Inspection) -> list[str]:
+    from minisim.problems import printable
+
+    lines = [f"{one.file}: {one.kind}, {one.sectors} sectors of {one.bytes_each} bytes, {one.used} not empty"]
+    lines += [printable(f"  label: {one.label}")] if one.label else []
+    lines += [printable(f"  note: {one.note}")] if one.note else []
+    sums = {None: "", True: ", as described", False: ", NOT the image that is described"}
+    lines.append(f"  sha256 {one.sha256}{sums[one.described]}")
+    lines.append(f"  first word {one.first_word:06o}")
+    if one.bad:
+        lines.append(f"  bad sectors: {', '.join(map(str, one.bad))}")
+    if one.changed:
+        lines.append(f"  {len(one.changed)} sectors changed, kept apart: minisim media keep, or drop")
+    return lines
+
+
+def _compare(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    from minisim.media.report import differences
+
+    with ExitStack() as both:
+        names = (arguments.image, arguments.other)
+        one, other = (both.enter_context(_open(name, catalogue, "never")) for name in names)
+        if one.geometry.kind != other.geometry.kind:
+            raise _error(arguments.other, f"it is {other.geometry.kind}, the other one {one.geometry.kind}")
+        found = differences(one, other)
+    for first, last in found[:_MOST_SHOWN]:
+        print(f"sector {first}" if first == last else f"sectors {first} to {last}")
+    count = sum(last - first + 1 for first, last in found)
+    print(f"{count} of {one.geometry.sectors} sectors differ" if found else "the same")
+    return int(bool(found))
+
+
+# ---- what lies apart
+
+
+def _keep(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    with _open(arguments.image, catalogue, "apart") as medium:
+        count = medium.keep()
+    what = f"{count} sectors written into the image" if count else "nothing lies apart"
+    print(f"{arguments.image}: {what}")
+    return 0
+
+
+def _drop(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    """Also where the overlay belongs to another content, or is damaged."""
+    from minisim.media.overlay import overlay_path, remove
+
+    path = Path(arguments.image)
+    if not overlay_path(path).exists():
+        print(f"{arguments.image}: nothing lies apart")
+        return 0
+    remove(path)
+    print(f"{arguments.image}: what lay apart is gone")
+    return 0
+
+
+def _open(image: str, catalogue: Catalogue, writing: str) -> Medium:
+    from minisim.media import Writing, open_medium
+
+    way: Writing = Writing(writing)
+    return open_medium(Path(image), catalogue, writing=way)
+
+
+def _error(file: str, message: str) -> Exception:
+    from minisim.findings import Mark
+    from minisim.problems import InputError, Problem
+
+    return InputError([Problem(Mark(file, 1, 1), message)])
