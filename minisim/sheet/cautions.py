@@ -73,7 +73,7 @@ def _of_chassis(box: str, chassis: ChassisEntry) -> Iterator[str]:
         yield say("caution-box-kg", **words, kg=figure_text(chassis.kg), evidence=how_sure(chassis.kg))
     else:
         yield say("caution-box-no-kg", **words)
-    if isinstance(chassis.people, Known):
+    if isinstance(chassis.people, Known) and str(chassis.people.peek) != "1":
         yield say("caution-box-people", **words, people=chassis.people.peek, evidence=how_sure(chassis.people))
     if isinstance(chassis.slides, Known):
         yield say("caution-box-slides", **words, slides=chassis.slides.peek, evidence=how_sure(chassis.slides))
@@ -83,6 +83,6 @@ def _weight(drive: DriveEntry) -> str:
     known = []
     if isinstance(drive.kg, Known):
         known.append(f"{figure_text(drive.kg)} kg")
-    if isinstance(drive.people, Known) and drive.people.peek not in ("1", 1):
+    if isinstance(drive.people, Known) and str(drive.people.peek) != "1":
         known.append(f"{drive.people.peek} people")
     return ", ".join(known)
