@@ -13,6 +13,8 @@ from minisim.stock.reader import read_stock
 _SHEET = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"'
 _RELATIONS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 _PACKAGE = 'xmlns="http://schemas.openxmlformats.org/package/2006/relationships"'
+_TYPES = 'xmlns="http://schemas.openxmlformats.org/package/2006/content-types"'
+_KIND = "application/vnd.openxmlformats-officedocument.spreadsheetml"
 _ODS = " ".join(
     f'xmlns:{name}="urn:oasis:names:tc:opendocument:xmlns:{name}:1.0"' for name in ("office", "table", "text", "draw")
 )
@@ -62,8 +64,12 @@ def xlsx_parts(
     )
     for kind in ("sharedStrings", "styles"):
         relations += f'<Relationship Id="{kind}" Type="{_RELATIONS}/{kind}" Target="{kind}.xml"/>'
+    kinds = "".join(
+        f'<Override PartName="/xl/{part}.xml" ContentType="{_KIND}.{kind}+xml"/>'
+        for part, kind in (("workbook", "sheet.main"), ("sharedStrings", "sharedStrings"), ("styles", "styles"))
+    )
     return {
-        "[Content_Types].xml": "<Types/>",
+        "[Content_Types].xml": f"<Types {_TYPES}>{kinds}</Types>",
         "_rels/.rels": f'<Relationships {_PACKAGE}><Relationship Id="r1" Type="{_RELATIONS}/officeDocument" '
         'Target="xl/workbook.xml"/></Relationships>',
         "xl/workbook.xml": f'<workbook {_SHEET} xmlns:r="{_RELATIONS}"><sheets>{entries}</sheets></workbook>',

@@ -172,7 +172,8 @@ def test_a_hidden_sheet_comes_after_those_that_are_shown(tmp_path: Path) -> None
 
 def test_shared_texts_are_whole_without_reading_aids_and_escapes(tmp_path: Path) -> None:
     shared = (
-        f"<sst {_SHEET}><si><t>marking</t></si><si><r><t>M80</t></r><r><t>43</t></r><rPh><t>aid</t></rPh></si>"
+        f"<sst {_SHEET}><si><t>marking</t></si><si><r><t>M80</t></r><r><t>43</t></r><rPh sb='0' eb='1'>"
+        "<t>aid</t></rPh></si>"
         "<si><t>two_x000D_lines</t></si></sst>"
     )
     body = (
@@ -201,7 +202,7 @@ def refused(path: Path, data: bytes) -> str:
 
 
 def test_a_bomb_is_not_unpacked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("minisim.stock.spreadsheet._MOST_XML", 30_000_000)
+    monkeypatch.setattr("minisim.stock.guard.MOST_UNPACKED", 30_000_000)
     parts = xlsx_parts("")
     parts["xl/worksheets/sheet1.xml"] = b"<worksheet>" + b" " * 40_000_000
     data = zipped(parts)
