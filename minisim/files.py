@@ -1,4 +1,4 @@
-"""Writing files so that a reader finds the old one or the new one, whole, and never half of one.
+"""Reading files up to a limit, and writing them so that a reader finds the old one or the new one, whole, and never half of one.
 
 The record of a machine as it was found is never written over: every command writes through here, so none can.
 """
@@ -52,7 +52,7 @@ def read_at_most(path: str | Path, most: int, what: str) -> bytes:
             data = stream.read(most + 1)
     except (OSError, ValueError) as error:  # ValueError: a name no file can have
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise _refused(path, f"can't read the file: {reason.lower()}") from None
+        raise _refused(path, f"can't read the file: {reason[:1].lower()}{reason[1:]}") from None
     if len(data) > most:
         raise _refused(path, f"the file is larger than {most // 1_000_000} MB, too large for {what}")
     return data

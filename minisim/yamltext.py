@@ -14,13 +14,14 @@ from typing import Any
 
 import yaml
 
+from minisim.files import read_at_most
 from minisim.findings import Mark
 from minisim.problems import InputError, Problem
 
 MAX_BYTES = 10_000_000
 MAX_DEPTH = 50
 MAX_NODES = 500_000
-_TOO_LARGE = f"the file is larger than {MAX_BYTES // 1_000_000} MB, the limit for YAML files"
+_TOO_LARGE = f"the file is larger than {MAX_BYTES // 1_000_000} MB, too large for a YAML file"
 
 # libyaml where it is there (ten times faster); the same events in plain Python elsewhere.
 _EVENTS: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -148,18 +149,7 @@ def compose_bytes(data: bytes, file: str) -> Node:
 
 def read_bytes(path: str | Path) -> bytes:
     """The bytes of a file, at most MAX_BYTES; InputError where it can't be read."""
-    name, top = str(path), Mark(str(path), 1, 1)
-    if not name:
-        raise InputError([Problem(top, "the name of the file is empty")])
-    try:
-        with Path(path).open("rb") as stream:
-            data = stream.read(MAX_BYTES + 1)
-    except (OSError, ValueError) as error:  # ValueError: a zero character in the name
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise InputError([Problem(top, f"can't read {name!r}: {reason[:1].lower()}{reason[1:]}")]) from None
-    if len(data) > MAX_BYTES:
-        raise InputError([Problem(top, _TOO_LARGE)])
-    return data
+    return read_at_most(path, MAX_BYTES, "a YAML file")
 
 
 def parse(data: bytes, file: str) -> tuple[Node | None, list[Problem]]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from minisim.media import Geometry, Medium, Writing
     from minisim.media.report import Inspection
 
-HELP = "images of disks, floppies and block tapes; what machines wrote to them"
+HELP = "images of disks, floppies, block tapes; what was written to them"
 EXIT = """An image holds bare sectors in the order of the medium; IMAGE.yaml beside it says what it is. What a machine
 writes is kept apart in IMAGE.overlay until it is kept or dropped. Exit code: 0, 1 two media differ, 2 an image can't be
 used."""
@@ -118,15 +118,15 @@ def _new_image(path: Path, geometry: Geometry, label: str, data: bytes | None) -
 
 def _import(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     from minisim.files import read_at_most
-    from minisim.media.raw import has_logical_order, logical_size, to_physical
+    from minisim.media.raw import has_logical_order, to_physical
 
     geometry = _kind(arguments.kind, arguments.out, catalogue)
     dump = read_at_most(arguments.dump, geometry.size, geometry.kind)
     order = "physical order"
-    if has_logical_order(geometry) and len(dump) == logical_size(geometry):
+    if has_logical_order(geometry) and len(dump) == geometry.logical_bytes:
         order, dump = "logical order (by its size)", to_physical(dump, geometry)
     if len(dump) != geometry.size:
-        sizes = f"{geometry.size} bytes" + (f", or {logical_size(geometry)}" if has_logical_order(geometry) else "")
+        sizes = f"{geometry.size} bytes" + (f", or {geometry.logical_bytes}" if has_logical_order(geometry) else "")
         raise _error(arguments.dump, f"{len(dump)} bytes; a dump of {geometry.kind} has {sizes}")
     _new_image(Path(arguments.out), geometry, "", dump)
     print(f"{arguments.out}: {geometry.kind}, from a dump in {order}")

@@ -6,7 +6,9 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
+from minisim.files import read_at_most
 from minisim.loadout.fields import FieldError
+from minisim.problems import InputError
 
 _MOST_ROM_BYTES = 1_000_000  # far more than any ROM window holds; a bigger file is not read to the end
 
@@ -60,11 +62,8 @@ def _refuse_absolute(text: str, where: str) -> None:
 def check_sum(path: Path, wanted: str) -> str:
     """Why the file is not the one whose SHA-256 sum is `wanted`, or nothing."""
     try:
-        with path.open("rb") as stream:
-            data = stream.read(_MOST_ROM_BYTES + 1)
-    except OSError as error:
-        return f"can't read {path}: {(error.strerror or 'no reason given').lower()}"
-    if len(data) > _MOST_ROM_BYTES:
-        return f"{path.name} is larger than {_MOST_ROM_BYTES // 1_000_000} MB: no ROM"
+        data = read_at_most(path, _MOST_ROM_BYTES, "an image; it is no ROM")
+    except InputError as error:
+        return f"{path.name}: {error.problems[0].message}"
     found = hashlib.sha256(data).hexdigest()
     return "" if found == wanted else f"{path.name} has the SHA-256 sum {found}: another image than the one planned"

@@ -16,7 +16,7 @@ class Geometry:
     """Sectors of one kind of medium: `bytes_each` in each of `sectors`, in the order of the image.
 
     Cylinders, heads and sectors a track are 1 where the medium has none (a block tape).  `first` is the number of the
-    first sector of a track, 0 or 1.
+    first sector of a track, 0 or 1.  `logical_bytes`: see `raw`.
     """
 
     kind: str
@@ -27,6 +27,7 @@ class Geometry:
     ending: str
     first: int = 0
     sectors: int = 0
+    logical_bytes: int = 0  # of a dump in the order of system software; 0: there is none
 
     @property
     def size(self) -> int:
@@ -52,7 +53,8 @@ def geometry_of(entry: MediumEntry) -> Geometry | None:
     heads = int(counts.get("heads", "1"))
     cylinders = int(counts.get("cylinders", "1"))
     first = int(counts.get("first-sector", "0"))
-    return Geometry(entry.id, cylinders, heads, track, each, entry.ending, first, whole // each)
+    logical = entry.logical_bytes.peek if isinstance(entry.logical_bytes, Known) else 0
+    return Geometry(entry.id, cylinders, heads, track, each, entry.ending, first, whole // each, logical)
 
 
 def kinds_of_size(size: int, catalogue: Catalogue, ending: str = "") -> list[Geometry]:

@@ -9,17 +9,11 @@ from __future__ import annotations
 from minisim.media.geometry import Geometry
 
 TRACK = 26
-FLOPPIES = ("floppy-8-inch-single", "floppy-8-inch-double")
 
 
 def has_logical_order(geometry: Geometry) -> bool:
-    """Is there a second usual order of this kind of medium?"""
-    return geometry.kind in FLOPPIES
-
-
-def logical_size(geometry: Geometry) -> int:
-    """Bytes of a dump in logical order: all tracks but track 0."""
-    return (geometry.cylinders - 1) * TRACK * geometry.bytes_each
+    """Is there a second usual order of this kind of medium (as the catalogue says)?"""
+    return geometry.logical_bytes > 0
 
 
 def place_of(logical: int) -> tuple[int, int]:
@@ -31,8 +25,8 @@ def place_of(logical: int) -> tuple[int, int]:
 
 def to_physical(dump: bytes, geometry: Geometry) -> bytes:
     """A dump in logical order as an image; track 0 is filled with zeros.  ValueError: not of that size."""
-    if len(dump) != logical_size(geometry):
-        raise ValueError(f"a dump of {geometry.kind} in logical order has {logical_size(geometry)} bytes")
+    if len(dump) != geometry.logical_bytes:
+        raise ValueError(f"a dump of {geometry.kind} in logical order has {geometry.logical_bytes} bytes")
     image, each = bytearray(geometry.size), geometry.bytes_each
     for logical in range(len(dump) // each):
         place = geometry.number(place_of(logical)[0], 0, place_of(logical)[1]) * each
@@ -46,7 +40,7 @@ def to_logical(image: bytes, geometry: Geometry) -> bytes:
         raise ValueError(f"an image of {geometry.kind} has {geometry.size} bytes")
     each = geometry.bytes_each
     parts = []
-    for logical in range(logical_size(geometry) // each):
+    for logical in range(geometry.logical_bytes // each):
         track, sector = place_of(logical)
         place = geometry.number(track, 0, sector) * each
         parts.append(image[place : place + each])

@@ -5,7 +5,7 @@ Cells and rows that repeat are unfolded, but only where something stands in them
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, cast
 
 from lxml import etree
@@ -86,6 +86,7 @@ class _Table:
     def take(self, row: Row) -> None:
         """The next row, perhaps for many."""
         times, column = _times(row.repeated), 0
+        rows = range(self._row, self._row + times) if times > 1 else (self._row,)  # one number for all cells of a row
         cells: dict[int, str] = {}
         for cell in cast("list[Cell]", row.get_elements(_CELLS)):
             wide, text = _times(cell.repeated), _said(cell)
@@ -93,16 +94,16 @@ class _Table:
                 if column + wide > MOST_COLUMNS:
                     raise NoSheetError(f"row {self._row} has more than {MOST_COLUMNS} columns")
                 cells.update(dict.fromkeys(range(column, column + wide), text))
-                self._remember(cell, range(self._row, self._row + times), range(column, column + wide))
+                self._remember(cell, rows, range(column, column + wide))
             column += wide
         self.gathered.row(self._row, cells, times)  # refuses what is too much
         if cells and row.get_attribute("table:visibility") not in (None, "visible"):
-            self.gathered.sheet.hidden.update(range(self._row, self._row + times))
+            self.gathered.sheet.hidden.update(rows)
         self._row += times
         if self._row > _MOST:
             raise NoSheetError("a row has a number no sheet can have")
 
-    def _remember(self, cell: Cell, rows: range, columns: range) -> None:
+    def _remember(self, cell: Cell, rows: Sequence[int], columns: range) -> None:
         sheet = self.gathered.sheet
         self._marked += len(rows) * len(columns)
         if self._marked > MOST_CELLS:
