@@ -1,4 +1,4 @@
-"""Reading files up to a limit, and writing them so that a reader finds the old one or the new one, whole, and never half of one.
+"""Reading files up to a limit; writing them so that a reader finds the old one or the new one, whole, never half.
 
 The record of a machine as it was found is never written over: every command writes through here, so none can.
 """

@@ -51,7 +51,7 @@ medium.write(0, medium.read(0))  # the overlay is there before the first death
 for generation in range(1, 10_000):
     first, count = chance.randrange(2002), chance.choice([1, 1, 1, 4, 70])
     count = min(count, 2002 - first)
-    print("begin", generation, first, count, flush=True)
+    os.write(1, f"begin {generation} {first} {count}\\n".encode())  # a line is there whole or not at all
     if way == "line":
         sys.settrace(trace)
     if way == "database" and medium._overlay is not None:
@@ -60,7 +60,7 @@ for generation in range(1, 10_000):
     sys.settrace(None)
     if medium._overlay is not None:
         medium._overlay._base.set_progress_handler(None, 0)
-    print("end", generation, flush=True)
+    os.write(1, f"end {generation}\\n".encode())
 """
 
 

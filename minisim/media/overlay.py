@@ -31,24 +31,37 @@ def overlay_path(image: Path) -> Path:
 class Overlay:
     """Sectors by number.  `facts` say which image they belong to."""
 
-    def __init__(self, path: Path, facts: Mapping[str, str]) -> None:
-        """Open, or make with these facts.  InputError: damaged, or no overlay."""
+    def __init__(self, path: Path, facts: Mapping[str, str] | None = None) -> None:
+        """Open; or, with `facts`, make one where none is.  InputError: damaged, or no overlay.
+
+        An overlay whose maker was killed holds nothing: it counts as none (`is_half_made` without facts).
+        """
         self.path = path
-        is_new = not path.exists()
+        self.is_half_made = False
         try:
+            if not path.exists():
+                _unlink(path)  # a log that outlived its database must not be taken for the log of the new one
             self._base = sqlite3.connect(path, isolation_level=None, check_same_thread=False, timeout=0)
             # WAL and NORMAL: a commit survives the end of the process; after a power cut the last ones may be gone,
             # each of them whole (sqlite.org/wal.html, sqlite.org/pragma.html#pragma_synchronous).
             self._base.execute("PRAGMA journal_mode=WAL")
             self._base.execute("PRAGMA synchronous=NORMAL")
-            if is_new:
-                self._make(facts)
-            self.facts: dict[str, str] = dict(self._base.execute("SELECT name, value FROM facts"))
-            self.numbers: set[int] = {row[0] for row in self._base.execute("SELECT number FROM sectors")}
+            self._read(facts)
         except sqlite3.Error as error:
             raise _refused(path, error) from None
-        if self.facts.get("form") != FORM:
+        if not self.is_half_made and self.facts.get("form") != FORM:
             raise InputError([Problem(Mark(str(path), 1, 1), "this is no overlay that this version can read")])
+
+    def _read(self, facts: Mapping[str, str] | None) -> None:
+        self.facts: dict[str, str] = {}
+        self.numbers: set[int] = set()
+        if not self._base.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
+            if facts is None:
+                self.is_half_made = True
+                return
+            self._make(facts)
+        self.facts.update(self._base.execute("SELECT name, value FROM facts"))
+        self.numbers.update(row[0] for row in self._base.execute("SELECT number FROM sectors"))
 
     def _make(self, facts: Mapping[str, str]) -> None:
         self._base.execute("BEGIN IMMEDIATE")
@@ -77,11 +90,11 @@ class Overlay:
         self._change([("INSERT OR REPLACE INTO sectors VALUES (?, ?)", list(sectors.items()))])
         self.numbers |= sectors.keys()
 
-    def forget(self, numbers: Iterable[int]) -> None:
-        """Take sectors out."""
-        gone = list(numbers)
-        self._change([("DELETE FROM sectors WHERE number = ?", [(number,) for number in gone])])
-        self.numbers -= set(gone)
+    def forget(self) -> None:
+        """Take all sectors out, and bring that to the disk: a power cut must not bring them back later."""
+        self._change([("DELETE FROM sectors WHERE number >= ?", [(0,)])])
+        self.numbers.clear()
+        self._base.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def _change(self, steps: list[tuple[str, list[tuple[object, ...]]]]) -> None:
         try:

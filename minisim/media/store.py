@@ -38,7 +38,7 @@ class Medium:
         self._file, self._writable = _locked(path, writing, mark)
         try:
             there = overlay_path(path)
-            self._overlay = Overlay(there, {}) if there.exists() else None
+            self._overlay = Overlay(there) if there.exists() else None
             self._settle()
         except BaseException:
             os.close(self._file)
@@ -82,6 +82,7 @@ class Medium:
         with contextlib.suppress(MediumFullError):  # it stays in the overlay, and the next opening brings it over
             if self.writing is Writing.THROUGH:
                 self._bring_over()
+                self._without_overlay()
         if self._overlay is not None:
             self._overlay.close()
         os.close(self._file)
@@ -97,14 +98,13 @@ class Medium:
                 raise self._refused("the image may not be written, so its changes stay apart")
             self._overlay.state("through", _YES)
             self._bring_over()
+            self._without_overlay()
         return count
 
     def drop(self) -> int:
         """Forget all that lies apart; how many sectors."""
         count = len(self.changed)
-        if self._overlay is not None:
-            self._overlay.drop()
-            self._overlay = None
+        self._without_overlay()
         return count
 
     def __enter__(self) -> Medium:
@@ -123,14 +123,20 @@ class Medium:
         """End a write-through that was cut off; refuse an overlay of another image, or one that must not be mixed."""
         if self._overlay is None:
             return
-        if self._overlay.facts.get("through") == _YES:
-            if self.writing is not Writing.NEVER and self._writable:
-                self._bring_over()
-            return
-        if self.writing is Writing.THROUGH and self._overlay.numbers:
+        may_end = self.writing is not Writing.NEVER and self._writable
+        if self._overlay.is_half_made and may_end:
+            self._without_overlay()
+        elif self._overlay.facts.get("through") == _YES and may_end:
+            self._bring_over()
+            self._without_overlay()
+        elif not self._overlay.is_half_made and self._overlay.facts.get("through") != _YES:
+            self._of_this_image(self._overlay)
+
+    def _of_this_image(self, overlay: Overlay) -> None:
+        if self.writing is Writing.THROUGH and overlay.numbers:
             message = "changes of this medium are kept apart: keep them or drop them first (minisim media)"
             raise self._refused(message)
-        self._same_image(self._overlay.facts)
+        self._same_image(overlay.facts)
 
     def _same_image(self, facts: Mapping[str, str]) -> None:
         """The image must be the one the overlay was made for; its sum is only asked where its time is another."""
@@ -176,8 +182,12 @@ class Medium:
         for number, data in self._overlay.read(numbers).items():
             self._put(number, data)
         os.fsync(self._file)
-        self._overlay.drop()
-        self._overlay = None
+        self._overlay.forget()
+
+    def _without_overlay(self) -> None:
+        if self._overlay is not None:
+            self._overlay.drop()
+            self._overlay = None
 
     def _refused(self, message: str) -> InputError:
         return InputError([Problem(self._mark, f"{self.path}: {message}")])

@@ -221,13 +221,38 @@ def test_changes_kept_apart_are_not_mixed_with_a_write_through(tmp_path: Path) -
         opened(path, Writing.THROUGH)
 
 
-@pytest.mark.parametrize("data", [b"", b"SQLite format 3\0" + bytes(3000), b"no database", os.urandom(5000)])
+@pytest.mark.parametrize("data", [b"SQLite format 3\0" + bytes(3000), b"no database", os.urandom(5000)])
 def test_a_damaged_overlay_is_refused_and_left_alone(tmp_path: Path, data: bytes) -> None:
     path = image(tmp_path)
     overlay_path(path).write_bytes(data)
     with pytest.raises(InputError, match="overlay"):
         opened(path)
     assert path.read_bytes() == image(tmp_path, "b.floppy").read_bytes()
+
+
+@pytest.mark.parametrize("writing", [Writing.APART, Writing.THROUGH])
+def test_an_overlay_whose_maker_was_killed_holds_nothing(tmp_path: Path, writing: Writing) -> None:
+    path = image(tmp_path)
+    overlay_path(path).write_bytes(b"")
+    with opened(path, writing) as medium:
+        assert medium.changed == ()
+        medium.write(3, b"x" * EACH)
+        assert medium.read(3) == b"x" * EACH
+
+
+def test_a_log_that_outlived_its_overlay_brings_nothing_back(tmp_path: Path) -> None:
+    path = image(tmp_path)
+    medium = opened(path)
+    medium.write(3, b"x" * EACH)
+    log = overlay_path(path).with_name(overlay_path(path).name + "-wal")
+    old = log.read_bytes()
+    medium.close()
+    overlay_path(path).unlink()
+    log.write_bytes(old)
+    with opened(path) as medium:
+        medium.write(5, b"y" * EACH)
+        assert medium.changed == (5,)
+        assert medium.read(3) == image(tmp_path, "b.floppy").read_bytes()[3 * EACH : 4 * EACH]
 
 
 @pytest.mark.parametrize(

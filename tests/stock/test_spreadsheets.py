@@ -1,11 +1,9 @@
-"""Spreadsheets: what the values are, what stands beside them, and files that were made to do harm."""
+"""Spreadsheets: what the values are, what stands beside them."""
 
 from __future__ import annotations
 
 import datetime
-import resource
-import subprocess
-import sys
+import io
 import time
 import zipfile
 from pathlib import Path
@@ -16,7 +14,7 @@ import python_calamine
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl.styles import numbers
-from stock_files import _SHEET, cells, line, ods, read, rows, table, told, xlsx, xlsx_parts, zipped
+from stock_files import _SHEET, cells, line, ods, read, rows, table, told, xlsx, zipped
 
 from minisim.problems import InputError
 from minisim.stock.header import Header
@@ -87,6 +85,12 @@ def test_a_formula_is_shown_with_the_value_it_had_and_never_worked_out(tmp_path:
     assert told(stock, repaired=True) == [(2, "M8043", said), (2, "3", said)]
 
 
+def test_a_formula_of_a_rule_beside_the_cells_is_no_formula_of_a_cell(tmp_path: Path) -> None:
+    rule = '<extLst><ext uri="other" xmlns:f="urn:other"><f:f>A1</f:f></ext></extLst>'
+    stock = read(tmp_path / "a.xlsx", xlsx(line(1, HEAD) + line(2, ["M1", "1"]), after=rule))
+    assert told(stock, repaired=True) == []
+
+
 def test_what_looks_like_a_formula_in_a_text_stays_a_text(tmp_path: Path) -> None:
     stock = read(tmp_path / "a.xlsx", xlsx(line(1, ["marking", "notes"]) + line(2, ["M8043", "=1+1"])))
     assert stock.rows[0].notes == "=1+1"
@@ -141,8 +145,6 @@ def test_the_texts_are_those_that_another_library_reads(kind: str, data: st.Data
         made = xlsx("".join(line(number, row) for number, row in enumerate(grid, 1)))
     else:
         made = ods(table("".join(cells(*row) for row in grid)))
-    import io
-
     other = python_calamine.load_workbook(io.BytesIO(made)).get_sheet_by_index(0).to_python(skip_empty_area=False)
     ours = {each.number: each.cells for each in open_sheet(made, "x").lines}
     for number, row in enumerate(other, 1):
@@ -190,143 +192,6 @@ def test_an_error_of_the_spreadsheet_is_no_marking(tmp_path: Path) -> None:
     assert told(stock, repaired=False) == [(2, "#DIV/0!", "an error of the spreadsheet; read the piece again")]
 
 
-# --- damaged and hostile ----------------------------------------------------------------------------------------------
-
-
-def refused(path: Path, data: bytes) -> str:
-    """The one message."""
-    with pytest.raises(InputError) as caught:
-        read(path, data)
-    (problem,) = caught.value.problems
-    return problem.message
-
-
-def test_a_bomb_is_not_unpacked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("minisim.stock.guard.MOST_UNPACKED", 30_000_000)
-    parts = xlsx_parts("")
-    parts["xl/worksheets/sheet1.xml"] = b"<worksheet>" + b" " * 40_000_000
-    data = zipped(parts)
-    assert len(data) < 100_000
-    assert "unpacks to more than 30 MB" in refused(tmp_path / "a.xlsx", data)
-
-
-def test_a_promise_of_strings_is_not_believed(tmp_path: Path) -> None:
-    shared = (
-        f'<sst {_SHEET} count="4000000000" uniqueCount="4000000000"><si><t>marking</t></si><si><t>M1</t></si></sst>'
-    )
-    body = '<row r="1"><c r="A1" t="s"><v>0</v></c></row><row r="2"><c r="A2" t="s"><v>1</v></c></row>'
-    assert rows(read(tmp_path / "a.xlsx", xlsx(body, shared=shared))) == [("M1", 1, "unknown", "")]
-
-
-FAR = '<row r="1048576"><c r="XFD1048576"><v>1</v></c></row>'
-REPEATED = (
-    '<table:table-row table:number-rows-repeated="1000000"><table:table-cell table:number-columns-repeated="16000" '
-    'office:value-type="string"><text:p>x</text:p></table:table-cell></table:table-row>'
-)
-HOSTILE = {
-    "a cell in the far corner": (xlsx(line(1, HEAD) + FAR), "more than 1000 columns"),
-    "cells that repeat for ever": (ods(table(cells(*HEAD) + REPEATED)), "more than 1000 columns"),
-    "rows that repeat for ever": (
-        ods(table(cells(*HEAD) + REPEATED.replace('"16000"', '"2"'))),
-        "more than 300000 rows",
-    ),
-    "a string that is not there": (xlsx('<row r="1"><c t="s"><v>7</v></c></row>'), "a part it names is missing"),
-    "a cell of no name": (xlsx('<row r="1"><c r="9"><v>1</v></c></row>'), "a name no cell can have"),
-    "a row of no number": (xlsx('<row r="99999999"><c><v>1</v></c></row>'), "a number no sheet can have"),
-    "an encoding of no name": (
-        zipped(xlsx_parts("") | {"xl/workbook.xml": '<?xml version="1.0" encoding="UTF-8ish"?><workbook/>'}),
-        "its XML is damaged",
-    ),
-    "an encoding of many bytes": (
-        zipped(xlsx_parts("") | {"xl/workbook.xml": '<?xml version="1.0" encoding="gb18030"?><workbook/>'}),
-        "damaged",
-    ),
-    "broken XML": (xlsx("<row"), "its XML is damaged"),
-    "entities": (
-        zipped(xlsx_parts("") | {"xl/workbook.xml": '<!DOCTYPE a [<!ENTITY b "c">]><workbook>&b;</workbook>'}),
-        "defines entities",
-    ),
-    "deep XML": (xlsx("<a>" * 5000), "too deep"),
-    "nothing in it": (xlsx(""), "there is nothing in its sheets"),
-    "an empty table": (ods(table("")), "there is nothing in its sheets"),
-    "a text document": (ods("", mimetype="application/vnd.oasis.opendocument.text"), "no spreadsheet"),
-    "any zip": (zipped({"a.txt": "x"}), "no .xlsx and no .ods"),
-    "an empty zip": (zipped({}), "no .xlsx and no .ods"),
-    "half a zip": (xlsx(line(1, HEAD))[:700], "the zip file it is made of is damaged"),
-    "many parts": (zipped({f"p{n}": "" for n in range(5001)}), "more than 5000 parts"),
-    "a part outside": (
-        zipped(xlsx_parts("") | {"xl/_rels/workbook.xml.rels": '<Relationships><Relationship Id="s1" '
-                                 'Type="x/worksheet" Target="../../../etc/passwd"/></Relationships>'}),
-        "there is nothing in its sheets",
-    ),
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("name", HOSTILE)
-def test_a_hostile_file_is_refused_at_once(name: str, tmp_path: Path) -> None:
-    data, part = HOSTILE[name]
-    before = time.process_time()
-    assert part in refused(tmp_path / "a.bin", data)
-    assert time.process_time() - before < 10
-
-
-def test_a_part_that_is_longer_than_it_says_is_refused(tmp_path: Path) -> None:
-    data = bytearray(xlsx(line(1, HEAD) + line(2, ["M1"])))
-    archive = zipfile.ZipFile(__import__("io").BytesIO(bytes(data)))
-    info = archive.getinfo("xl/worksheets/sheet1.xml")
-    size = info.file_size.to_bytes(4, "little")
-    at = data.rfind(size)  # in the directory at the end
-    data[at : at + 4] = (info.file_size - 60).to_bytes(4, "little")
-    assert "damaged" in refused(tmp_path / "a.xlsx", bytes(data))
-
-
-def test_hostile_files_take_little_memory(tmp_path: Path) -> None:
-    """Under a limit of 700 MB of address space each ends with 2 and no traceback."""
-    paths = []
-    for index, (data, _) in enumerate(HOSTILE.values()):
-        path = tmp_path / f"{index}.xlsx"
-        path.write_bytes(data)
-        paths.append(str(path))
-
-    def limit() -> None:
-        resource.setrlimit(resource.RLIMIT_AS, (700_000_000, 700_000_000))
-
-    ended = subprocess.run(
-        [sys.executable, "-m", "minisim", "stock", "read", *paths],
-        capture_output=True, text=True, timeout=120, preexec_fn=limit, check=False,
-    )  # fmt: skip
-    assert ended.returncode == 2
-    assert "Traceback" not in ended.stderr
-    assert len(ended.stderr.splitlines()) == len(paths)
-
-
-@settings(max_examples=150)
-@given(cut=st.integers(0, 5000), at=st.integers(0, 5000), with_=st.binary(min_size=1, max_size=4))
-def test_a_damaged_file_is_read_or_refused_and_nothing_else(cut: int, at: int, with_: bytes) -> None:
-    whole = xlsx(line(1, HEAD) + "".join(line(n, [f"M{n}", "2", "ok", "A"]) for n in range(2, 30)))
-    data = bytearray(whole)
-    data[at % len(data) : at % len(data) + len(with_)] = with_
-    for damaged in (bytes(data), whole[: cut % len(whole)]):
-        try:
-            open_sheet(damaged, "a.xlsx")
-        except InputError as error:
-            assert error.problems
-
-
-@settings(max_examples=150)
-@given(st.binary(max_size=300), st.integers(0, 3000))
-def test_damaged_xml_is_read_or_refused_and_nothing_else(piece: bytes, at: int) -> None:
-    content = xlsx_parts(line(1, HEAD) + line(2, ["M1", "2"]))
-    for name in ("xl/worksheets/sheet1.xml", "xl/workbook.xml", "xl/sharedStrings.xml", "xl/styles.xml"):
-        text = content[name]
-        raw = text.encode() if isinstance(text, str) else text
-        place = at % len(raw)
-        try:
-            open_sheet(zipped(content | {name: raw[:place] + piece + raw[place:]}), "a.xlsx")
-        except InputError as error:
-            assert error.problems
-
-
 @pytest.mark.slow
 def test_a_sheet_of_a_hundred_thousand_rows_takes_seconds_and_little_memory(tmp_path: Path) -> None:
     made = openpyxl.Workbook(write_only=True)
@@ -340,5 +205,18 @@ def test_a_sheet_of_a_hundred_thousand_rows_takes_seconds_and_little_memory(tmp_
     made.save(path)
     before = time.process_time()
     stock = read(path)
-    assert time.process_time() - before < 40
+    assert time.process_time() - before < 60
     assert stock.pieces == sum(number % 3 + 1 for number in range(100_000))
+
+
+@pytest.mark.slow
+def test_an_open_document_of_a_hundred_thousand_rows_takes_less_than_a_minute(tmp_path: Path) -> None:
+    lines = (
+        cells(f"M{7000 + number % 60}", "2", "works", f"B{number % 40}", "x", "y", "z", "") for number in range(100_000)
+    )
+    made = zipfile.ZipFile(io.BytesIO(ods(table(cells(*HEAD, "notes", "a", "b", "c") + "".join(lines)))))
+    path = tmp_path / "big.ods"
+    path.write_bytes(zipped({part: made.read(part) for part in made.namelist()}))
+    before = time.process_time()
+    assert read(path).pieces == 200_000
+    assert time.process_time() - before < 60
