@@ -107,6 +107,11 @@ def is_value(register: str, mask: int, value: int) -> Guard:
     return Guard("VALUE", register, mask, value)
 
 
+def is_not_value(register: str, mask: int, value: int) -> Guard:
+    """The bits of `mask` are something else than `value`."""
+    return Guard("NOT_VALUE", register, mask, value)
+
+
 def some_set(register: str, mask: int) -> Guard:
     """At least one bit of `mask` is 1."""
     return Guard("NOT_VALUE", register, mask, 0)
@@ -172,6 +177,11 @@ def clear_bits(register: str, mask: int) -> Effect:
 def copy_bits(register: str, source: str, mask: int) -> Effect:
     """Bits of `mask` from another register."""
     return Effect("COPY", register, source, mask)
+
+
+def add(register: str, amount: int) -> Effect:
+    """The whole register counts up by `amount`, modulo 2^16; a negative amount counts down."""
+    return Effect("ADD", register, "", amount & 0o177777)
 
 
 def take(register: str, ring: str, mask: int = 0o377) -> Effect:
@@ -315,6 +325,7 @@ class Placement:
     line: int = 0  # which line of the board the first one is
     bauds: tuple[str, ...] = ()  # of each line; missing or "": 9600
     tapes: tuple[bytes | None, ...] = ()  # paper tape in the reader of each line, or of the device
+    attached: tuple[str, ...] = ()  # ids of the drives on its cables
     pulses: bool = True  # line-frequency pulses arrive
     gate: bool = False  # a board has the register at 777546 that can hold the event line down
     gated: bool = False  # its switch lets the program do so

@@ -6,11 +6,16 @@
 from __future__ import annotations
 
 import os
+import signal
 from typing import Any
 
 import pytest
 from hypothesis import settings
 from tallies import add_data, as_data, lines
+
+# Started in the background of a script, a process is told to ignore interrupts, and so would be what tests start.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.register_profile("searching", deadline=None)

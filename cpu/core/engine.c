@@ -230,6 +230,7 @@ static void perform(ms_machine *m, const ms_effect *f, const event *e)
     case MS_DO_CANCEL:   set_pending(m, f->index, 0); break;
     case MS_DO_CALL:     call_host(m, f, e); break;
     case MS_DO_HALT:     halt_line(m); break;
+    case MS_DO_ADD:      change(m, f->index, (uint16_t)(m->registers[f->index].value + f->mask)); break;
     default:             break;
     }
 }

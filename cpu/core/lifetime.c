@@ -82,7 +82,7 @@ static int bad_guard(const ms_tables *t, const ms_guard *g)
 static int bad_operands(const ms_tables *t, const ms_effect *f)
 {
     switch (f->op) {
-    case MS_DO_SET: case MS_DO_CLEAR: case MS_DO_STORE:
+    case MS_DO_SET: case MS_DO_CLEAR: case MS_DO_STORE: case MS_DO_ADD:
         return f->index >= t->register_count;
     case MS_DO_COPY:
         return f->index >= t->register_count || f->from >= t->register_count;
@@ -95,7 +95,7 @@ static int bad_operands(const ms_tables *t, const ms_effect *f)
     case MS_DO_REQUEST: case MS_DO_CANCEL:
         return f->index >= t->line_count;
     default:
-        return f->op > MS_DO_HALT;
+        return f->op > MS_DO_ADD;
     }
 }
 

@@ -86,7 +86,8 @@ typedef enum {
     MS_DO_REQUEST,     /* request line index: pending, whatever the edge, if its enable holds */
     MS_DO_CANCEL,      /* request line index */
     MS_DO_CALL,        /* ms_machine.call(handle, device, mask, register index, data) */
-    MS_DO_HALT         /* asserts the halt line (a break where the board is strapped so) until it has halted a run */
+    MS_DO_HALT,        /* asserts the halt line (a break where the board is strapped so) until it has halted a run */
+    MS_DO_ADD          /* register index: value += mask, modulo 2^16 */
 } ms_do;
 
 typedef struct {

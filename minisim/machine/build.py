@@ -250,7 +250,8 @@ class Builder:
         ends = [end for end in self.wired.loadout.cables if self.is_of(end, board, registers)]
         baud = next((str(end.baud) for end in ends if end.baud is not None), placement.settings.get("baud", ""))
         tapes = [tape_bytes(end) for end in ends if end.media is not None and self.takes_tape(end, placement)]
-        return replace(placement, bauds=(baud,), tapes=tuple(tapes[:1]), lines=1)
+        attached = tuple(end.to for end in ends)
+        return replace(placement, bauds=(baud,), tapes=tuple(tapes[:1]), lines=1, attached=attached)
 
     def is_of(self, end: CableEnd, board: WiredBoard, registers: WiredRegisters) -> bool:
         """Does this cable hang on this line (or unit) of this board?"""

@@ -111,6 +111,28 @@ class Machine:
         with self._hold:
             return drain(self._raw, self.device("paper-tape", place).rings["punched"])
 
+    def take_printed(self, place: str | None = None) -> bytes:
+        """What the line printer printed since the last call."""
+        with self._hold:
+            return drain(self._raw, self.device("line-printer", place).rings["printed"])
+
+    def put_printer_on_line(self, on: bool = True, place: str | None = None) -> None:
+        """Press the switch of the line printer: on line, or off line, which shows as its error bit."""
+        self._act("line-printer", "on line" if on else "off line", place)
+
+    def put_on_loop_back(self, on: bool = True, place: str | None = None) -> None:
+        """Put the loop-back cable on the plugs of a parallel interface, or take it off."""
+        self._act("parallel", "loop-back on" if on else "loop-back off", place)
+
+    def count_event(self, place: str | None = None) -> None:
+        """One pulse at the outside input of the programmable clock."""
+        self._act("programmable-clock", "event", place)
+
+    def _act(self, device: str, name: str, place: str | None) -> None:
+        first, count = self.device(device, place).acts[name]
+        with self._hold:
+            lib.ms_do_effects(self._raw, first, count, 0)
+
     # --- the bus -----------------------------------------------------------------------------------------------------
 
     def read(self, address: int, *, space: str = "program") -> int:

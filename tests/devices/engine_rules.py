@@ -131,8 +131,14 @@ class Rules:
             bits = self.contents[source].pop(0) if self.contents[source] else 0
         elif op == lib.MS_DO_STORE:
             mask &= cycle.lanes
+        elif op == lib.MS_DO_ADD:
+            bits, mask = self.merged_sum(index, mask), WORD
         assert bits is not None
         self.merge(self.registers[index], mask, bits)
+
+    def merged_sum(self, index: int, amount: int) -> int:
+        """A register after it counted."""
+        return int(self.registers[index]["value"] + amount) % (WORD + 1)
 
     def start_or_stop(self, op: int, timer: Row) -> None:
         """An act on a timed action; `now` is the due time of the action being served, if there is one."""

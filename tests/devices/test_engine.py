@@ -148,6 +148,16 @@ def test_nothing_is_taken_from_an_empty_ring() -> None:
         assert (m.read(0o170000), m._raw.rings[0].count) == (expected, 0)
 
 
+@pytest.mark.parametrize(
+    ("word", "amount", "expected"), [(7, 1, 0o10), (0o177777, 1, 0), (0, -1, 0o177777), (0o177400, 0o400, 0)]
+)
+def test_a_register_counts_modulo_2_to_the_16(word: int, amount: int, expected: int) -> None:
+    fields = (d.Field("all", 0o177777, "RW", "everything"),)
+    m = machine(d.Device("counting", "", 0o10000, (d.Register("word", 0, fields, on_write=(d.add("word", amount),)),)))
+    m.write(0o170000, word)
+    assert m.read(0o170000) == expected  # arithmetic
+
+
 def ticking(*actions: d.TimedAction) -> Machine:
     """A device with timed actions that put digits into a ring."""
     registers = [d.Register(name, None, power=ord(name)) for name in "123"]
@@ -206,6 +216,8 @@ BAD: dict[str, Callable[[Tables], None]] = {
     "register of an effect": lambda t: t.effects[0].update(index=99),
     "operation": lambda t: t.effects[0].update(op=99),
     "ring of an effect": lambda t: t.effects[0].update(op=lib.MS_DO_PUT, index=9),
+    "register that counts": lambda t: t.effects[0].update(op=lib.MS_DO_ADD, index=99),
+    "operation behind the last": lambda t: t.effects[0].update(op=lib.MS_DO_ADD + 1),
     "action of an effect": lambda t: t.effects[0].update(op=lib.MS_DO_ARM, index=9),
     "line of an effect": lambda t: t.effects[0].update(op=lib.MS_DO_REQUEST, index=9),
     "source of an effect": lambda t: t.effects[0].update(op=lib.MS_DO_COPY, **{"from": 9}),
