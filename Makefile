@@ -18,6 +18,7 @@ help:
 	@echo "make sarif-check  the SARIF form against the published schema, and spoiled copies against it too"
 	@echo "make sheet-check  the build sheets: structure, accessibility, reference pictures (needs Chromium and poppler)"
 	@echo "make kill-test  kills a process inside a write to a medium, 200 times, and looks at every image"
+	@echo "make boot-all   boots every device that boots, on every bus; a file is kept and read back"
 	@echo "make sheet-pictures  makes the reference pictures anew, and the two of the README"
 	@echo "make docs      writes the generated pages under docs/"
 	@echo "make sanitize  the core's tests under the address and undefined-behaviour sanitizers"
@@ -74,6 +75,10 @@ sheet-pictures: .venv/installed-dev
 kill-test: .venv/installed-dev
 	$(BIN)/python tools/kill_test.py 200
 
+# Every device that boots, on every bus it exists on: the resident program keeps a file, a second boot reads it back.
+boot-all: .venv/installed
+	$(BIN)/python tools/boot_all.py
+
 check: lint types docs-current sarif-check test
 
 bench: .venv/installed
@@ -102,4 +107,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint sheet-check sheet-pictures kill-test types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean
+.PHONY: help demo test slow lint sheet-check sheet-pictures kill-test boot-all types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean

@@ -13,7 +13,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Protocol, cast
+from typing import Any, Protocol, cast
+
+from minisim.devices._controller import Controller, Drive, Options
 
 SECOND = 1_000_000_000
 
@@ -53,7 +55,8 @@ class Register:
     name: str
     offset: int | None
     fields: tuple[Field, ...] = ()
-    on_read: tuple[Effect, ...] = ()
+    on_look: tuple[Effect, ...] = ()  # before a read takes the value
+    on_read: tuple[Effect, ...] = ()  # after it
     on_write: tuple[Effect, ...] = ()
     answers: str = "RW"  # R: a write times out; W: a read times out
     source: str = "unconfirmed"
@@ -181,7 +184,7 @@ def copy_bits(register: str, source: str, mask: int) -> Effect:
 
 def add(register: str, amount: int) -> Effect:
     """The whole register counts up by `amount`, modulo 2^16; a negative amount counts down."""
-    return Effect("ADD", register, "", amount & 0o177777)
+    return Effect("COUNT", register, "", amount & 0o177777)
 
 
 def take(register: str, ring: str, mask: int = 0o377) -> Effect:
@@ -298,6 +301,11 @@ class Device:
     acts: Mapping[str, tuple[Effect, ...]] = field(default_factory=dict)  # what the host may do: "break", "tape out"
     finishes: tuple[str, ...] = ()  # timed actions that go on to their end when the processor has halted
     notes: tuple[str, ...] = ()
+    controller: str = ""  # id of the model whose CONTROLLER answers `call_model`
+    options: Options = field(default_factory=dict)  # what it is told about this board
+    drives: tuple[Drive, ...] = ()
+    dma_bits: int = 18
+    dma_granted: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,7 +333,8 @@ class Placement:
     line: int = 0  # which line of the board the first one is
     bauds: tuple[str, ...] = ()  # of each line; missing or "": 9600
     tapes: tuple[bytes | None, ...] = ()  # paper tape in the reader of each line, or of the device
-    attached: tuple[str, ...] = ()  # ids of the drives on its cables
+    attached: tuple[str, ...] = ()  # kinds of what hangs on its cables: the controllers of the drives
+    far_baud: str = ""  # speed of what hangs on the line, where it is stated
     pulses: bool = True  # line-frequency pulses arrive
     gate: bool = False  # a board has the register at 777546 that can hold the event line down
     gated: bool = False  # its switch lets the program do so
@@ -333,6 +342,9 @@ class Placement:
     roms: tuple[RomWords, ...] = ()
     windows: tuple[tuple[int, int], ...] = ()  # (offset, words)
     start: int | None = None  # the start word of the boot board's switches
+    drives: tuple[Drive, ...] = ()  # on its cables, with what is put in
+    dma_bits: int = 18  # address lines that the board drives
+    dma_granted: bool = True  # a grant for DMA arrives at the board
 
     def features(self, known: Iterable[str]) -> dict[str, bool]:
         """The board's differences under the names of fields; ValueError for one the device does not know."""
@@ -370,6 +382,19 @@ def model_of(device: str) -> DeviceModel | None:
     if device not in known_devices():
         return None
     return cast(DeviceModel, importlib.import_module(f"minisim.devices.{device.replace('-', '_')}"))
+
+
+def has_controller(device: str) -> bool:
+    """Is there a model of this id with a Python side?"""
+    return hasattr(model_of(device), "CONTROLLER")
+
+
+def controller_of(device: str) -> type[Controller]:
+    """The Python side of a device id.  ValueError: it has none."""
+    made: Any = getattr(model_of(device), "CONTROLLER", None)
+    if made is None:
+        raise ValueError(f"{device} has no controller")
+    return cast(type[Controller], made)
 
 
 def sources(device: Device) -> Iterator[str]:

@@ -42,7 +42,7 @@ ERROR, READY, ENABLE = bit(15), bit(7), bit(6)
 CHARACTER, COLUMNS = bits(6, 0), bits(6, 5)  # no bit of COLUMNS: below 040
 MOVES = (0o15, 0o12, 0o14)  # carriage return, line feed, form feed
 TAKES_NS = 1_000_000  # a choice, see NOT_MODELLED
-PRINTER = "line-printer-parallel"
+PRINTER = "line-printer"
 
 
 def registers(here: bool) -> tuple[Register, ...]:

@@ -162,15 +162,40 @@ def make_plan(stock: Stock, wishes: Wishes, *, seconds: float = 60, catalogue: C
     return plan(stock, wishes, entries, seconds=seconds)
 
 
-def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue | None = None) -> Machine:
+def build(
+    loadout: Loadout, *, allow: Iterable[str] = (), write_through: bool = False, catalogue: Catalogue | None = None
+) -> Machine:
     """Make the running machine of a loadout, switched on and ready to run at its boot address.
 
     It is checked first.  Damage findings are always refused; fault findings too, unless `allow` holds "fault".
     NotBuildableError carries the findings; LoadoutError names a medium or ROM that can't be read.
+
+    What the machine writes to its media is kept apart from the images, unless `write_through`.  `close()` the machine,
+    or use it in a `with` block: until then no other one can use its media.
     """
     from minisim.machine.build import build as built
 
-    return built(loadout, allow=allow, catalogue=catalogue)
+    return built(loadout, allow=allow, write_through=write_through, catalogue=catalogue)
+
+
+def replay(
+    loadout: Loadout, recording: str | Path, *, core: str = "fast", limit: int | None = None
+) -> tuple[Machine, Stop]:
+    """Run a recording (`minisim boot --record`) again: the machine as it ends, and how.
+
+    Its media are copies in memory.  InputError: no recording; LoadoutError: a medium is another one now; RecordingError
+    (a MachineError): the machine is another one, or does not do what was recorded.  Compare `machine.state_hash()`
+    with the end of the recording.
+    """
+    from minisim.machine.build import build as built
+    from minisim.machine.recording import read_recording
+    from minisim.machine.recording import replay as again
+    from minisim.machine.session import FOR_EVER
+
+    read = read_recording(recording)
+    machine = built(loadout, allow=("fault",), recorded=read.media)
+    machine.core = core
+    return machine, again(machine, read, FOR_EVER if limit is None else limit)
 
 
 def bare(profile: str = "late-ttl-commercial", options: Iterable[str] | None = None, memory: int = 0o160000) -> Machine:

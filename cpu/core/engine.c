@@ -213,6 +213,11 @@ static void request_if_enabled(ms_machine *m, uint32_t index)
     ms_agenda_changed(m->agenda, l->flag_register);
 }
 
+void ms_ask(ms_machine *m, uint32_t line)
+{
+    if (line < m->line_count) request_if_enabled(m, line);
+}
+
 /* ms_load saw to it that the index leads to what the act means. */
 static void perform(ms_machine *m, const ms_effect *f, const event *e)
 {
@@ -230,7 +235,7 @@ static void perform(ms_machine *m, const ms_effect *f, const event *e)
     case MS_DO_CANCEL:   set_pending(m, f->index, 0); break;
     case MS_DO_CALL:     call_host(m, f, e); break;
     case MS_DO_HALT:     halt_line(m); break;
-    case MS_DO_ADD:      change(m, f->index, (uint16_t)(m->registers[f->index].value + f->mask)); break;
+    case MS_DO_COUNT:      change(m, f->index, (uint16_t)(m->registers[f->index].value + f->mask)); break;
     default:             break;
     }
 }
@@ -258,6 +263,11 @@ int ms_register_read(ms_machine *m, uint32_t index, uint16_t *data)
 {
     ms_register *r = &m->registers[index];
     if (!(r->answers & 1)) return -1;
+    if (r->on_look_count) {
+        event e = {r->device, 0, 0, r->value, (int32_t)index};
+        run_effects(m, r->on_look, r->on_look_count, &e);
+        settle(m);
+    }
     *data = r->value & r->readable;
     r->reads++;
     if (m->round) ms_round_read(m, index);

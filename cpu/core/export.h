@@ -28,8 +28,13 @@ int  ms_put_memory(ms_machine *m, uint32_t physical, const uint8_t *bytes, uint3
                                                                       The only way for a host: cores may keep what they read */
 int  ms_peek(ms_machine *m, uint32_t physical, uint16_t *data);    /* as a read cycle, but nothing happens */
 
+/* dma.c.  `count` words from `address` on, over a board's own `bits` address lines (16 to 22); gives how many went before one
+ * that nobody answered.  For the host during a call: devices may see the cycles. */
+uint32_t ms_dma(ms_machine *m, uint32_t address, unsigned bits, int into_memory, uint16_t *words, uint32_t count);
+
 /* engine.c */
-void ms_arm_at(ms_machine *m, uint32_t timer, uint64_t due);       /* outside of a run: due at this guest time; MS_NEVER: not at all */
+void ms_arm_at(ms_machine *m, uint32_t timer, uint64_t due);       /* due at this guest time; MS_NEVER: not at all */
+void ms_ask(ms_machine *m, uint32_t line);                         /* the line asks for an interrupt, if its enable holds */
 void ms_pause_at(ms_machine *m, uint64_t at);                      /* the next ms_run ends with REQUEST at this guest time */
 void ms_do_effects(ms_machine *m, int32_t first, int32_t count, uint16_t device);   /* by the host, outside of a bus cycle */
 

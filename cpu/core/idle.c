@@ -57,7 +57,7 @@ void ms_idle_look(ms_machine *m, ms_idle *idle)
 void ms_round_read(ms_machine *m, uint32_t index)
 {
     ms_round *round = m->round;
-    if (m->registers[index].on_read_count || round->read_count == MS_ROUND_MOST) round->spoiled = 1;
+    if (m->registers[index].on_read_count || m->registers[index].on_look_count || round->read_count == MS_ROUND_MOST) round->spoiled = 1;
     else round->reads[round->read_count++] = (uint16_t)index;
 }
 

@@ -65,6 +65,7 @@ static const char *check_registers(const ms_tables *t)
         const ms_register *r = &t->registers[i];
         if (r->device >= t->device_count) return "a register names a device that does not exist";
         if (outside(r->on_read, r->on_read_count, t->effect_count)) return "a register's effects on read lie outside";
+        if (outside(r->on_look, r->on_look_count, t->effect_count)) return "a register's effects before a read lie outside";
         if (outside(r->on_write, r->on_write_count, t->effect_count)) return "a register's effects on write lie outside";
     }
     return NULL;
@@ -82,7 +83,7 @@ static int bad_guard(const ms_tables *t, const ms_guard *g)
 static int bad_operands(const ms_tables *t, const ms_effect *f)
 {
     switch (f->op) {
-    case MS_DO_SET: case MS_DO_CLEAR: case MS_DO_STORE: case MS_DO_ADD:
+    case MS_DO_SET: case MS_DO_CLEAR: case MS_DO_STORE: case MS_DO_COUNT:
         return f->index >= t->register_count;
     case MS_DO_COPY:
         return f->index >= t->register_count || f->from >= t->register_count;
@@ -95,7 +96,7 @@ static int bad_operands(const ms_tables *t, const ms_effect *f)
     case MS_DO_REQUEST: case MS_DO_CANCEL:
         return f->index >= t->line_count;
     default:
-        return f->op > MS_DO_ADD;
+        return f->op > MS_DO_COUNT;
     }
 }
 

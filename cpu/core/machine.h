@@ -41,7 +41,8 @@ typedef enum { MS_ACCESS_FETCH = 1, MS_ACCESS_READ = 2, MS_ACCESS_WRITE = 4 } ms
 /* --- devices as data (engine.c) ------------------------------------------------------------------------------- */
 
 /* A register.  Reading gives value & readable.  Writing stores data into the bits of `writable` (a byte write only into
- * its byte), then runs the on_write effects, which see the data as written; reading runs on_read after the value is taken. */
+ * its byte), then runs the on_write effects, which see the data as written; on_look runs before a read takes the value, on_read
+ * after it. */
 typedef struct {
     uint16_t value;
     uint16_t readable;
@@ -54,6 +55,7 @@ typedef struct {
     uint8_t  spare;
     int32_t  on_read, on_write;              /* first effect of the list, -1 none */
     int32_t  on_read_count, on_write_count;
+    int32_t  on_look, on_look_count;
     uint64_t reads, writes;                  /* how often, for reports */
 } ms_register;
 
@@ -87,7 +89,7 @@ typedef enum {
     MS_DO_CANCEL,      /* request line index */
     MS_DO_CALL,        /* ms_machine.call(handle, device, mask, register index, data) */
     MS_DO_HALT,        /* asserts the halt line (a break where the board is strapped so) until it has halted a run */
-    MS_DO_ADD          /* register index: value += mask, modulo 2^16 */
+    MS_DO_COUNT          /* register index: value += mask, modulo 2^16 */
 } ms_do;
 
 typedef struct {

@@ -250,6 +250,7 @@ class DriveEntry:
     people: Figure[str] = _NOTHING  # least number to lift it, or movers
     line_device: str = ""  # the device it hangs on, where its controller is in the drive itself
     chain: tuple[tuple[str, ...], ...] = ()  # where one cable is not enough: the cables of each step, any one of them
+    together: int = 1  # drives in its box, numbered one after the other
 
 
 @dataclass(frozen=True, slots=True)

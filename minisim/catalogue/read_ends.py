@@ -52,6 +52,7 @@ def read_drive(fields: Fields, name: str) -> DriveEntry:
         people=fields.maybe_figure("people", text, _NOTHING),
         line_device=line_device,
         chain=fields.maybe("chain", listed(words_of), ()),
+        together=fields.maybe("drives-in-box", whole, 1),
     )
 
 

@@ -161,6 +161,7 @@ def _drives() -> Schema:
         "people": record(either(ref("whole"), one_of(("movers",)))),
         "rails": free_mapping(number(), RAILS),
         "boards": record(ref("ids")),
+        "drives-in-box": ref("whole"),
         "line": free_mapping(record(either(ref("text"), ref("number"))), ("baud", "loop", "stop-bits")),
         "chain": list_of(list_of(ref("id"), 1), 1),
         "needs": mapping({"device": ref("id")}, {"break": text, "line-at": text}),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from minisim.cli._help import MEDIA_ROOT
@@ -46,6 +46,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--pace", choices=("real", "full"), help=pace)
     parser.add_argument("--eight-bits", action="store_true", help=bits)
     parser.add_argument("--allow", choices=("fault",), action="append", default=[], help=allow)
+    record = "write down everything that comes in from outside, with the time, so that the run can be repeated"
+    replay = "repeat a recorded run on copies of its media, and compare the state at its end with the recorded one"
+    through = "write into the images themselves; else what the machine writes is kept apart (minisim media)"
+    parser.add_argument("--record", metavar="FILE", help=record)
+    parser.add_argument("--replay", metavar="FILE", help=replay)
+    parser.add_argument("--write-through", action="store_true", help=through)
+    parser.add_argument("--core", choices=("fast", "reference"), default="fast", help="which of the two cores runs it")
     parser.add_argument("--all", action="store_true", help="list everything that the models leave out")
     parser.add_argument("--media-root", metavar="FOLDER", help=MEDIA_ROOT)
     parser.add_argument(
@@ -67,19 +74,31 @@ def run(arguments: argparse.Namespace) -> int:
 
     typed = to_type(arguments)
     loadout = read_loadout(arguments.loadout, media_root=arguments.media_root)
-    machine = built(loadout, arguments.allow)
+    if arguments.replay is not None:
+        from minisim.cli._replay import run_again
+
+        return run_again(loadout, arguments)
+    machine = built(loadout, arguments)
     if machine is None:
         return 2
+    with machine:
+        machine.core = arguments.core
+        return switch_on(loadout, machine, arguments, typed)
+
+
+def switch_on(loadout: Loadout, machine: Machine, arguments: argparse.Namespace, typed: bytes) -> int:
+    """Run it, with a recording where one is asked for."""
+    from minisim.cli._replay import recorded
+
     if not can_talk(arguments, machine):
         return 2
     if machine.layout.start is None:
         print(f"{loadout.file}: {machine.layout.place}: {machine.layout.start_how}", file=sys.stderr)
         return 2
-    return (
-        talk(loadout, machine, arguments)
-        if is_interactive(arguments) and machine.layout.console is not None
-        else by_itself(loadout, machine, arguments, typed)
-    )
+    with recorded(machine, arguments.record) as end:
+        if is_interactive(arguments) and machine.layout.console is not None:
+            return talk(loadout, machine, arguments, end)
+        return by_itself(loadout, machine, arguments, typed, end)
 
 
 def is_interactive(arguments: argparse.Namespace) -> bool:
@@ -88,7 +107,9 @@ def is_interactive(arguments: argparse.Namespace) -> bool:
     return not arguments.json and options == (None,) * 4 and sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def built(loadout: Loadout, allow: list[str]) -> Machine | None:
+def built(
+    loadout: Loadout, arguments: argparse.Namespace, media: Mapping[str, Mapping[str, Any]] | None = None
+) -> Machine | None:
     """The machine, or None after the findings that forbid it were printed as `minisim check` prints them."""
     from minisim.formatters import finding_lines
     from minisim.machine.build import build
@@ -96,7 +117,7 @@ def built(loadout: Loadout, allow: list[str]) -> Machine | None:
     from minisim.rules._cautions import CAUTION
 
     try:
-        return build(loadout, allow=allow)
+        return build(loadout, allow=arguments.allow, write_through=arguments.write_through, recorded=media)
     except NotBuildableError as error:
         for finding in error.findings:
             print("\n".join(finding_lines(finding)), file=sys.stderr)
@@ -121,6 +142,26 @@ def left_out(machine: Machine, whole: bool) -> Iterator[str]:
         yield f"{count} things are not modelled of {', '.join(machine.not_modelled)}; --all lists them."
 
 
+def tell(machine: Machine) -> None:
+    """What happened to the drives meanwhile, and where writes lie that are kept apart."""
+    for sentence in machine.told:
+        say(sentence)
+    for sentence in kept_apart(machine):
+        say(sentence)
+
+
+def kept_apart(machine: Machine) -> Iterator[str]:
+    """One line for each medium that was written to and not changed itself."""
+    from minisim.media import Medium, Writing
+
+    for place, drive in machine.drives.items():
+        medium = drive.medium
+        if isinstance(medium, Medium) and medium.writing is Writing.APART and medium.changed:
+            count = len(medium.changed)
+            sectors = "1 sector lies" if count == 1 else f"{count} sectors lie"
+            yield f"{place}: {sectors} apart from {medium.path} (minisim media keep, or drop)"
+
+
 def say(text: str) -> None:
     """A line of ours; it must not overtake the guest's output."""
     sys.stdout.flush()
@@ -130,7 +171,7 @@ def say(text: str) -> None:
 # --- at a terminal ----------------------------------------------------------------------------------------------------
 
 
-def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace) -> int:
+def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace, end: Callable[[Stop], None]) -> int:
     """The console is the user's."""
     from minisim.console import Conversation
 
@@ -139,7 +180,9 @@ def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace) -> i
         say(note)
     say("Ctrl-] opens the menu.")
     stop = Conversation(machine, pace=arguments.pace or "real", eight_bits=arguments.eight_bits).hold()
+    end(stop)
     say(f"\n{stop}")
+    tell(machine)
     return 0
 
 
@@ -192,7 +235,9 @@ def can_talk(arguments: argparse.Namespace, machine: Machine) -> bool:
     return False
 
 
-def by_itself(loadout: Loadout, machine: Machine, arguments: argparse.Namespace, typed: bytes) -> int:
+def by_itself(
+    loadout: Loadout, machine: Machine, arguments: argparse.Namespace, typed: bytes, end: Callable[[Stop], None]
+) -> int:
     """Run to the end and say how it ended."""
     from minisim.machine.records import Reason, Text
 
@@ -212,6 +257,7 @@ def by_itself(loadout: Loadout, machine: Machine, arguments: argparse.Namespace,
         interrupted = True
     output.take()
     stop = session.stop()
+    end(stop)
     wanted = Reason.HALTED if arguments.until is None else Reason.REACHED
     code = 130 if interrupted else int(stop.reason is not wanted)
     report(loadout, machine, stop, output, code)
@@ -266,10 +312,16 @@ def report(loadout: Loadout, machine: Machine, stop: Stop, output: Output, code:
     """The one line on leaving, or the JSON."""
     if output.kept is None:
         say(("\n" if output.open_line else "") + f"{loadout.file}: {stop}")
+        tell(machine)
         return
+    print_data(as_data(loadout, machine, stop, bytes(output.kept), code))
+
+
+def print_data(data: dict[str, Any]) -> None:
+    """As JSON."""
     import json
 
-    sys.stdout.write(json.dumps(as_data(loadout, machine, stop, bytes(output.kept), code), indent=2) + "\n")
+    sys.stdout.write(json.dumps(data, indent=2) + "\n")
 
 
 def as_data(loadout: Loadout, machine: Machine, stop: Stop, console: bytes, code: int) -> dict[str, Any]:
@@ -296,6 +348,7 @@ def as_data(loadout: Loadout, machine: Machine, stop: Stop, console: bytes, code
         "never_granted": dict(counters.refused),
         "console": console.decode("latin-1"),
         "notes": list(machine.notes),
+        "told": [*machine.told, *kept_apart(machine)],
         "not_modelled": {name: list(sentences) for name, sentences in machine.not_modelled.items()},
     }
 

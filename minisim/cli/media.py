@@ -26,11 +26,21 @@ _MOST_SHOWN = 20  # stretches of sectors
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The second words."""
     parser.epilog = EXIT
-    words = parser.add_subparsers(dest="word", metavar="make|inspect|compare|keep|drop|import|export", required=True)
+    named = "make|rom|inspect|compare|keep|drop|import|export"
+    words = parser.add_subparsers(dest="word", metavar=named, required=True)
     make = _word(words, "make", "make an empty image (sectors of zeros, sparse)")
     make.add_argument("image", metavar="IMAGE", help="the file to make; nothing is written over")
     make.add_argument("--kind", required=True, metavar="KIND", help="kind of medium: minisim catalogue show KIND")
     make.add_argument("--label", default="", metavar="TEXT", help="what is written on its label")
+    make.add_argument("--resident", action="store_true",
+                      help="with a boot block and the resident program on it")  # fmt: skip
+    make.add_argument("--add", action="append", default=[], metavar="NAME=FILE",
+                      help="with --resident: put a file on it; may be given several times")  # fmt: skip
+    rom = _word(words, "rom", "write a boot ROM of ours that reads block 0 of a medium and starts it")
+    rom.add_argument("device", metavar="DEVICE", help="the device it boots: minisim media rom list names them")
+    rom.add_argument("-o", "--out", metavar="FILE.rom", help="the image to make; its description comes beside it")
+    rom.add_argument("--start", default="173000", metavar="ADDRESS",
+                     help="where its program begins (173000; 173030 where the board reads switches)")  # fmt: skip
     inspect = _word(words, "inspect", "what it is, what lies apart, how much of it is used")
     inspect.add_argument("images", nargs="+", metavar="IMAGE", help="images")
     inspect.add_argument("--json", action="store_true", help="as JSON, one object a line")
@@ -62,8 +72,8 @@ def run(arguments: argparse.Namespace) -> int:
     from minisim.media import MediumFullError
 
     jobs: dict[str, Callable[[argparse.Namespace, Catalogue], int]] = {
-        "make": _make, "inspect": _inspect, "compare": _compare, "keep": _keep, "drop": _drop, "import": _import,
-        "export": _export,
+        "make": _make, "rom": _rom, "inspect": _inspect, "compare": _compare, "keep": _keep, "drop": _drop,
+        "import": _import, "export": _export,
     }  # fmt: skip
     try:
         return jobs[arguments.word](arguments, Catalogue())
@@ -77,9 +87,78 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _make(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     geometry = _kind(arguments.kind, arguments.image, catalogue)
-    _new_image(Path(arguments.image), geometry, arguments.label, None)
-    print(f"{arguments.image}: {geometry.kind}, {geometry.sectors} sectors of {geometry.bytes_each} bytes, empty")
+    if arguments.add and not arguments.resident:
+        raise _error(arguments.image, "--add puts files on a medium with the resident program: say --resident too")
+    data = _resident(arguments, geometry, catalogue) if arguments.resident else None
+    _new_image(Path(arguments.image), geometry, arguments.label, data)
+    what = f"the resident program and {_files(len(arguments.add))}" if data else "empty"
+    print(f"{arguments.image}: {geometry.kind}, {geometry.sectors} sectors of {geometry.bytes_each} bytes, {what}")
     return 0
+
+
+def _files(count: int) -> str:
+    return "1 file" if count == 1 else f"{count} files"
+
+
+def _resident(arguments: argparse.Namespace, geometry: Geometry, catalogue: Catalogue) -> bytes:
+    """An image with the resident program and the files that were named."""
+    from minisim.files import read_at_most
+    from minisim.resident import ResidentError, image_of
+    from minisim.resident.layout import MOST
+
+    files: dict[str, bytes] = {}
+    for text in arguments.add:
+        name, equals, path = text.partition("=")
+        if not equals or name in files:
+            raise _error(text, "a file is added as NAME=FILE, each name once")
+        files[name] = read_at_most(path, MOST, "a file")
+    label = "".join(letter if letter.isalnum() else "-" for letter in arguments.label.lower())[:8].strip("-")
+    try:
+        return image_of(geometry, label or "medium", files, catalogue)
+    except ResidentError as error:
+        raise _error(arguments.image, str(error)) from None
+
+
+def _rom(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    """A ROM image, or the list of devices."""
+    from minisim.problems import nearest
+    from minisim.resident import BOOTS, media_of, rom_of
+    from minisim.rom_image import write_rom
+
+    if arguments.device == "list":
+        for name in BOOTS:
+            print(f"{name:<20}boots {', '.join(media_of(name, catalogue))}")
+        return 0
+    if arguments.device not in BOOTS:
+        raise _error(arguments.device, f"there is no boot ROM of ours for it{nearest(arguments.device, list(BOOTS))}")
+    if arguments.out is None or Path(arguments.out).suffix != ".rom":
+        raise _error(arguments.out or arguments.device, "say where to write it: -o FILE.rom")
+    if Path(arguments.out).exists():
+        raise _error(arguments.out, "the file exists, and this command writes over none")
+    boots, start = BOOTS[arguments.device], _start_of(arguments.start)
+    words = rom_of(boots.device, start)
+    write_rom(
+        arguments.out, words, start=start, boots=boots.line or boots.device, expects=_expects(boots.device),
+        source=" ".join(boots.rom),
+    )  # fmt: skip
+    print(f"{arguments.out}: boots {boots.device}, {len(words)} words from {start - start % 0o200:06o} on")
+    return 0
+
+
+def _start_of(text: str) -> int:
+    """An address of the boot window, octal."""
+    if not text.isdigit() or set(text) - set("01234567") or not 0o173000 <= int(text, 8) < 0o174000 or int(text, 8) % 2:
+        raise _error(text, "where the ROM's program begins: an even octal address from 173000 to 173776")
+    return int(text, 8)
+
+
+def _expects(device: str) -> int:
+    """The first register of the device, as rules and sheet know it."""
+    from minisim.devices._device import Placement, model_of
+
+    model = model_of(device)
+    assert model is not None, device
+    return 0o160000 | model.build(Placement(device))[0].base
 
 
 def _kind(name: str, image: str, catalogue: Catalogue) -> Geometry:

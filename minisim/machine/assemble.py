@@ -10,6 +10,7 @@ from minisim.cpu._core import ffi, lib
 from minisim.cpu.handle import configure
 from minisim.cpu.profile import Configuration
 from minisim.devices._device import Device
+from minisim.machine.controllers import Controllers
 from minisim.machine.errors import MachineError
 from minisim.machine.layout import Layout, of_device
 from minisim.machine.machine import Machine
@@ -47,7 +48,6 @@ def put_together(
     tables = Tables()
     names = [tables.add(device) for device in devices]
     load(raw, tables)
-    lib.ms_power_up(raw, *(source.start or (0, 0)))
     layout = Layout(
         profile=configuration.profile,
         options=tuple(sorted(configuration.options)),
@@ -60,7 +60,10 @@ def put_together(
         start_how=source.start_how,
         notes=source.notes,
     )
-    return Machine(raw, layout, timing_of(configuration))
+    controllers = Controllers(raw, layout.devices, {number: one.drives for number, one in enumerate(devices)})
+    lib.ms_power_up(raw, *(source.start or (0, 0)))
+    controllers.raise_pending()
+    return Machine(raw, layout, timing_of(configuration), controllers)
 
 
 def new_raw(memory: Iterable[tuple[int, int]], address_bits: int) -> Any:

@@ -5,22 +5,25 @@ Wired says what is connected to what; this file only translates.  What the model
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from minisim.catalogue.reader import Catalogue
 from minisim.cpu.profile import Configuration, ProfileError, configuration, unbuilt
-from minisim.devices._device import Device, Placement, RomWords, model_of
+from minisim.devices._controller import Drive, SectorMedium
+from minisim.devices._device import Device, Placement, RomWords, has_controller, model_of
 from minisim.devices.line_clock import RATES
 from minisim.findings import Finding, Report, Severity
 from minisim.known import Figure, Known
 from minisim.machine.assemble import Source, put_together
 from minisim.machine.errors import NotBuildableError
-from minisim.machine.media import rom_words, tape_bytes
+from minisim.machine.media import as_recorded, opened, rom_words, tape_bytes
+from minisim.media.writing import Writing
 from minisim.wiring.model import GrantKind, Passes, Wired, WiredBoard, WiredRegisters
 
 if TYPE_CHECKING:
+    from minisim.catalogue.model import DriveEntry
     from minisim.loadout.model import CableEnd, Loadout
     from minisim.machine.machine import Machine
 
@@ -30,7 +33,14 @@ GRAIN = 2048  # bytes: the grain of the map of memory
 TAPE = "paper-tape"
 
 
-def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue | None = None) -> Machine:
+def build(
+    loadout: Loadout,
+    *,
+    allow: Iterable[str] = (),
+    write_through: bool = False,
+    recorded: Mapping[str, Mapping[str, Any]] | None = None,
+    catalogue: Catalogue | None = None,
+) -> Machine:
     """The machine of a loadout, switched on; see `minisim.build`."""
     from minisim.checking import check_wired
     from minisim.wiring.resolve import resolve
@@ -39,7 +49,8 @@ def build(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue |
     wired = resolve(loadout, catalogue)
     report = check_wired(wired)
     refuse(report, allow)
-    return Builder(wired, catalogue, in_spite_of(report)).machine()
+    writing = Writing.THROUGH if write_through else Writing.APART
+    return Builder(wired, catalogue, in_spite_of(report), writing, recorded).machine()
 
 
 def refuse(report: Report, allow: Iterable[str] = ()) -> None:
@@ -82,9 +93,22 @@ class Builder:
     wired: Wired
     catalogue: Catalogue
     notes: list[str] = field(default_factory=list)
+    writing: Writing = Writing.APART
+    recorded: Mapping[str, Mapping[str, Any]] | None = None  # media of a recording, by drive: as they were then
+    drives: list[Drive] = field(default_factory=list)
 
     def machine(self) -> Machine:
-        """Everything put together."""
+        """Everything put together; where that fails, no medium stays open."""
+        try:
+            return self.put_together()
+        except BaseException:
+            for drive in self.drives:
+                if drive.medium is not None:
+                    drive.medium.close()
+            raise
+
+    def put_together(self) -> Machine:
+        """Processor, memory and devices."""
         chosen = self.processor()
         devices = [device for placement in self.placements() for device in self.devices_of(placement)]
         console = next((n for n, d in enumerate(devices) if d.id == "serial-line" and d.base == CONSOLE), None)
@@ -178,6 +202,8 @@ class Builder:
             order=self.order(number, registers.board),
             granted=self.granted(registers.board),
             pulses=self.pulses(registers.board),
+            dma_bits=self.dma_bits(registers.board),
+            dma_granted=self.granted(registers.board, GrantKind.DMA),
         )
         if registers.device == "event-line":
             return self.gated(placement)
@@ -208,14 +234,22 @@ class Builder:
         first = next(n for n, one in enumerate(self.wired.registers) if one.board == index)
         return (0 if own or hop is None else hop.number) * ORDER_STEP + 4 * (number - first)
 
-    def granted(self, index: int) -> bool:
+    def granted(self, index: int, kind: GrantKind = GrantKind.INTERRUPT) -> bool:
         """Does a grant reach the board?  Where that is not known it is taken as reached, and said so."""
         if self.wired.boards[index].entry.processor is not None:
             return True
-        reached = self.wired.reached(index, GrantKind.INTERRUPT)
+        reached = self.wired.reached(index, kind)
         if reached is Passes.UNKNOWN:
             self.notes.append(f"{self.place_of(index)}: whether a grant reaches this board is not known; taken as yes.")
         return reached is not Passes.NO
+
+    def dma_bits(self, index: int) -> int:
+        """Address lines the board drives: as it is set, as it is built, at most those of the bus."""
+        board = self.wired.boards[index]
+        setting = board.placed.settings.get("address-bits")
+        if setting is not None and setting.text.isdigit():
+            return int(setting.text)
+        return known(board.entry.dma_bits) or 18
 
     def pulses(self, index: int) -> bool:
         """Do clock pulses arrive: from the mains, or from an oscillator of the board itself?"""
@@ -250,8 +284,40 @@ class Builder:
         ends = [end for end in self.wired.loadout.cables if self.is_of(end, board, registers)]
         baud = next((str(end.baud) for end in ends if end.baud is not None), placement.settings.get("baud", ""))
         tapes = [tape_bytes(end) for end in ends if end.media is not None and self.takes_tape(end, placement)]
-        attached = tuple(end.to for end in ends)
-        return replace(placement, bauds=(baud,), tapes=tuple(tapes[:1]), lines=1, attached=attached)
+        return replace(
+            placement,
+            bauds=(baud,),
+            tapes=tuple(tapes[:1]),
+            lines=1,
+            line=registers.unit,
+            attached=tuple(self.catalogue.drive(end.to).controller for end in ends),
+            drives=tuple(drive for end in ends for drive in self.drives_on(end, placement)),
+            far_baud=next((str(end.baud) for end in ends if end.baud is not None), ""),
+        )
+
+    def drives_on(self, end: CableEnd, placement: Placement) -> Iterator[Drive]:
+        """The drives at the end of a cable that a model moves; the medium is in the one whose unit is named."""
+        entry = self.catalogue.drive(end.to)
+        if not has_controller(entry.controller):
+            return
+        first = (end.unit or 0) - (end.unit or 0) % entry.together
+        named = {other.unit for other in self.wired.loadout.cables if other.board == end.board and other is not end}
+        for unit in range(first, first + entry.together):
+            if unit != (end.unit or 0) and unit in named:
+                continue  # the second drive of the box has a line of its own in the loadout
+            place = f"{placement.place}:{unit}" if end.line is None else f"{placement.place}:{end.line}:{unit}"
+            is_named = unit == (end.unit or 0) and end.media is not None
+            medium = self.medium_of(end, entry, place) if is_named else None
+            protected = end.write_protect and unit == (end.unit or 0)
+            self.drives.append(Drive(unit, entry.id, place, entry.media, medium, protected))
+            yield self.drives[-1]
+
+    def medium_of(self, end: CableEnd, entry: DriveEntry, place: str) -> SectorMedium:
+        """Open what is put in, or for a replay make a copy as it was then; LoadoutError at its line."""
+        assert end.media is not None
+        if self.recorded is not None:
+            return as_recorded(end.media, self.recorded.get(place, {}), end.media_mark)
+        return opened(end.media, entry.media, self.catalogue, writing=self.writing, mark=end.media_mark)
 
     def is_of(self, end: CableEnd, board: WiredBoard, registers: WiredRegisters) -> bool:
         """Does this cable hang on this line (or unit) of this board?"""
@@ -262,6 +328,8 @@ class Builder:
         """Is what hangs on the cable read as paper tape?"""
         if end.to == "terminal" or TAPE in self.catalogue.drive(end.to).media:
             return True
+        if has_controller(self.catalogue.drive(end.to).controller):
+            return False
         self.notes.append(f"{placement.place}: {end.to} is not modelled; nothing answers on this line.")
         return False
 

@@ -25,5 +25,9 @@ class NotBuildableError(MachineError):
         self.findings = findings
 
 
+class RecordingError(MachineError):
+    """A recording is of another machine, or a machine does not do what was recorded."""
+
+
 class FrozenStateError(ValueError):
     """Data that is no frozen machine, or a damaged one, or one of another version."""

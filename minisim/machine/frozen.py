@@ -19,15 +19,17 @@ import cbor2
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.handle import configure
 from minisim.cpu.profile import ProfileError, configuration
+from minisim.machine.controllers import Controllers, frozen_controllers, restore, thawed_drives
 from minisim.machine.errors import FrozenStateError, MachineError
 from minisim.machine.layout import from_data, to_data
 from minisim.machine.records import Timing
 from minisim.machine.tables import STRUCTS, Tables, load
+from minisim.media.frozen import FrozenMediumError
 
 if TYPE_CHECKING:
     from minisim.machine.machine import Machine
 
-SCHEMA = "minisim machine 1"
+SCHEMA = "minisim machine 2"
 _TABLES = {*STRUCTS, "rom"}
 # Set up anew, or kept in a form of their own.
 _APART = {
@@ -64,6 +66,7 @@ def freeze(machine: Machine) -> bytes:
         "fields": {name: _plain(getattr(raw, name)) for name in _NAMES},
         "until": _struct(raw.until),
         "access": [_struct(each) for each in raw.access[0 : raw.access_count]],
+        "controllers": frozen_controllers(machine._controllers),
     }
     body = cbor2.dumps(state)
     return cbor2.dumps({"schema": SCHEMA, "sha256": hashlib.sha256(body).digest(), "body": body})
@@ -109,6 +112,8 @@ def thaw(data: bytes) -> Machine:
         return _machine(state)
     except FrozenStateError:
         raise
+    except FrozenMediumError as error:
+        raise FrozenStateError(str(error)) from None
     except ProfileError as error:
         raise FrozenStateError(f"the frozen machine needs a processor that is not here: {error}") from None
     except (
@@ -160,7 +165,9 @@ def _machine(state: dict[str, Any]) -> Machine:
     _check_numbers(raw, layout.devices)
     base, cycle, basis, text, strength = state["timing"]
     counts = tuple((str(word), int(count)) for word, count in strength)
-    return Machine(raw, layout, Timing(int(base), int(cycle), str(basis), str(text), counts))
+    controllers = Controllers(raw, layout.devices, thawed_drives(state["controllers"]))
+    restore(controllers, state["controllers"])
+    return Machine(raw, layout, Timing(int(base), int(cycle), str(basis), str(text), counts), controllers)
 
 
 def _memory(state: dict[str, Any]) -> Any:
@@ -248,7 +255,7 @@ def _check_device(raw: Any, device: Any) -> None:
         *((number, raw.register_count) for number, _ in device.registers.values()),
         *((number, raw.ring_count) for number in device.rings.values()),
         *((number, raw.line_count) for number in device.lines.values()),
-        *((number, raw.timer_count) for number in device.finishes),
+        *((number, raw.timer_count) for number in (*device.finishes, *device.timers.values())),
     )
     if any(not 0 <= number < count for number, count in numbers):
         raise ValueError("the name of a part leads outside")

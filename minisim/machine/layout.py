@@ -24,6 +24,11 @@ class DeviceLayout:
     lines: dict[str, int]
     acts: dict[str, tuple[int, int]]
     finishes: tuple[int, ...] = ()  # timed actions that go on when the processor has halted
+    timers: dict[str, int] = field(default_factory=dict)
+    controller: str = ""  # id of the model whose Python side answers
+    options: dict[str, int | str] = field(default_factory=dict)
+    dma_bits: int = 18
+    dma_granted: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +61,11 @@ def of_device(device: Device, names: Names) -> DeviceLayout:
         lines=dict(names.lines),
         acts=dict(names.acts),
         finishes=tuple(names.timers[name] for name in device.finishes),
+        timers=dict(names.timers),
+        controller=device.controller,
+        options=dict(device.options),
+        dma_bits=device.dma_bits,
+        dma_granted=device.dma_granted,
     )
 
 
@@ -95,7 +105,18 @@ def _device(data: dict[str, Any]) -> DeviceLayout:
         lines={_text(name): int(value) for name, value in data["lines"].items()},
         acts={_text(name): pair(value) for name, value in data["acts"].items()},
         finishes=tuple(int(number) for number in data["finishes"]),
+        timers={_text(name): int(value) for name, value in data["timers"].items()},
+        controller=_text(data["controller"]),
+        options={_text(name): _plain(value) for name, value in data["options"].items()},
+        dma_bits=int(data["dma_bits"]),
+        dma_granted=bool(data["dma_granted"]),
     )
+
+
+def _plain(value: object) -> int | str:
+    if not isinstance(value, int | str):
+        raise TypeError("a number or a text is expected")
+    return value
 
 
 def _text(value: object) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import weakref
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -9,12 +10,17 @@ from typing import Any
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.profile import NOT_MODELLED
 from minisim.devices._device import model_of
+from minisim.machine.controllers import Controllers
+from minisim.machine.drives import Drives
 from minisim.machine.errors import BusTimeout, NotFittedError
+from minisim.machine.hold import Hold
+from minisim.machine.inputs import Inputs
 from minisim.machine.layout import DeviceLayout, Layout
 from minisim.machine.records import Condition, Counters, Reason, Stop, Timing
+from minisim.machine.rings import drain
 from minisim.machine.session import SLICE, Session, finished, listed, reason_of
 from minisim.machine.steps import Registers, Step, StepAccess, accesses_of, floats_of, operands_of, text_of
-from minisim.machine.views import Cpu, Hold, Line, Memory, NoConsole, drain, fill, word_of
+from minisim.machine.views import Cpu, Line, Memory, NoConsole, word_of
 
 CORES = ("fast", "reference")  # in the order of ms_core
 
@@ -27,16 +33,20 @@ class Machine:
     says what the loadout has and the model has not.
     """
 
-    def __init__(self, raw: Any, layout: Layout, timing: Timing) -> None:
+    def __init__(self, raw: Any, layout: Layout, timing: Timing, controllers: Controllers) -> None:
         self._raw = raw
-        self._hold = Hold()
+        self._controllers = controllers
+        self._hold = Hold(controllers.raise_pending)
+        self._inputs = Inputs(raw, layout.devices, self._hold)
+        weakref.finalize(self, controllers.close)  # a machine that is dropped lets its media go
         self.layout = layout
         self.timing = timing
         self.cpu = Cpu(raw)
         self.memory = Memory(raw)
+        self.drives = Drives(controllers, self._inputs)
         self.console: Line = NoConsole()
         if layout.console is not None:
-            self.console = Line(raw, layout.devices[layout.console], self._hold)
+            self.console = Line(self._inputs, layout.devices[layout.console])
 
     # --- what it is --------------------------------------------------------------------------------------------------
 
@@ -77,6 +87,22 @@ class Machine:
         """Instructions since the machine was made."""
         return int(self._raw.instructions)
 
+    @property
+    def told(self) -> tuple[str, ...]:
+        """What happened that the person at the machine should know: a drive that the host took off line."""
+        return tuple(self._controllers.told)
+
+    def close(self) -> None:
+        """Let all media go: other machines may use them then.  The machine runs on with empty drives."""
+        with self._hold:
+            self._controllers.close()
+
+    def __enter__(self) -> Machine:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
     def device(self, device: str, place: str | None = None, number: int = 0) -> DeviceLayout:
         """The layout of a device by its id, and where several are fitted by place and number among them."""
         found = [d for d in self.layout.devices if d.id == device and place in (None, d.place)]
@@ -88,22 +114,20 @@ class Machine:
 
     def line(self, place: str | None = None, number: int = 0) -> Line:
         """The far end of a serial line."""
-        return Line(self._raw, self.device("serial-line", place, number), self._hold)
+        return Line(self._inputs, self.device("serial-line", place, number))
 
     def put_in_tape(self, data: bytes, place: str | None = None) -> None:
         """Lay a paper tape into the reader (a terminal's own reader: `line().put_in_tape`), behind what is left there.
 
         MachineError: it is too long.
         """
-        with self._hold:
-            fill(self._raw, self.device("paper-tape", place).rings["tape"], data)
+        self._inputs.feed(self.device("paper-tape", place), "tape", data)
 
     def take_out_tape(self, place: str | None = None) -> bytes:
         """Take the paper tape out of the reader; gives the frames that were not read."""
         reader = self.device("paper-tape", place)
-        with self._hold:
-            rest = drain(self._raw, reader.rings["tape"])
-            lib.ms_do_effects(self._raw, *reader.acts["tape out"], 0)
+        rest = self._inputs.take_back(reader, "tape")
+        self._inputs.act(reader, "tape out")
         return rest
 
     def take_punched(self, place: str | None = None) -> bytes:
@@ -129,9 +153,7 @@ class Machine:
         self._act("programmable-clock", "event", place)
 
     def _act(self, device: str, name: str, place: str | None) -> None:
-        first, count = self.device(device, place).acts[name]
-        with self._hold:
-            lib.ms_do_effects(self._raw, first, count, 0)
+        self._inputs.act(self.device(device, place), name)
 
     # --- the bus -----------------------------------------------------------------------------------------------------
 
@@ -300,6 +322,13 @@ class Machine:
             refused=refused,
             first_pc=self.layout.first_pc,
         )
+
+    def state_hash(self) -> str:
+        """SHA-256 of registers, memory, devices and media: machines with the same one go on alike, on either core."""
+        from minisim.machine.state import state_hash
+
+        with self._hold:
+            return state_hash(self)
 
     def freeze(self) -> bytes:
         """The whole state as one CBOR map; `minisim.thaw` makes the same machine of it, which goes on bit for bit

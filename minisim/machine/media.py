@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import hashlib
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from minisim.findings import Mark
 from minisim.loadout.model import LoadoutError
 from minisim.problems import Problem
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from minisim.catalogue.reader import Catalogue
     from minisim.loadout.model import CableEnd, RomFitted
+    from minisim.media import Medium
+    from minisim.media.held import HeldMedium
+    from minisim.media.writing import Writing
 
 LONGEST_TAPE = 4_000_000  # frames: some ten kilometres
 LARGEST_ROM = 65_536  # bytes
@@ -43,3 +49,32 @@ def rom_words(fitted: RomFitted) -> tuple[int, ...]:
     if fitted.sha256 and hashlib.sha256(content).hexdigest() != fitted.sha256.lower():
         raise LoadoutError([Problem(fitted.mark, f"ROM image {fitted.image} is not the one whose sha256 stands here")])
     return tuple(int.from_bytes(content[i : i + 2], "little") for i in range(0, len(content), 2))
+
+
+def opened(path: Path, takes: Sequence[str], catalogue: Catalogue, *, writing: Writing, mark: Mark | None) -> Medium:
+    """Open an image for a drive that takes these kinds of media.  LoadoutError: it can't be used there."""
+    from minisim.media import open_medium
+    from minisim.problems import InputError
+
+    try:
+        medium = open_medium(path, catalogue, kind=takes[0] if len(takes) == 1 else "", writing=writing, mark=mark)
+    except InputError as error:
+        raise LoadoutError(error.problems) from None
+    if medium.geometry.kind not in takes:
+        kind = medium.geometry.kind
+        medium.close()
+        message = f"{path}: {kind} does not go into this drive; it takes {', '.join(takes)}"
+        raise LoadoutError([Problem(mark or Mark(str(path), 1, 1), message)])
+    return medium
+
+
+def as_recorded(path: Path, recorded: Mapping[str, Any], mark: Mark) -> HeldMedium:
+    """A copy of the medium as it was when a recording began.  LoadoutError: the image is another one now."""
+    from minisim.media.frozen import FrozenMediumError, thawed_medium
+
+    if not recorded:
+        raise LoadoutError([Problem(mark, f"{path}: nothing was in this drive when the recording began")])
+    try:
+        return thawed_medium({**recorded, "path": "" if recorded["content"] else str(path)})
+    except FrozenMediumError as error:
+        raise LoadoutError([Problem(mark, f"{error}: the recording can't be replayed")]) from None

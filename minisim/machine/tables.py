@@ -114,6 +114,7 @@ class Tables:
 
     def _register(self, register: Register, device: int, names: Names) -> Row:
         read, write = self._list(register.on_read, names), self._list(register.on_write, names)
+        look = self._list(register.on_look, names)
         power = register.reset if register.power is None else register.power
         return {
             "value": power,
@@ -126,6 +127,8 @@ class Tables:
             "device": device,
             "on_read": read[0],
             "on_read_count": read[1],
+            "on_look": look[0],
+            "on_look_count": look[1],
             "on_write": write[0],
             "on_write_count": write[1],
         }

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Sequence
 from typing import Any, overload
 
 from minisim.cpu._core import ffi, lib
 from minisim.cpu.table import modules
-from minisim.machine.errors import MachineError, NotFittedError
+from minisim.machine.errors import NotFittedError
+from minisim.machine.inputs import Inputs
 from minisim.machine.layout import DeviceLayout
+from minisim.machine.rings import drain
 
 WORD = 0o177777
 FPS_BITS = 0o147777
@@ -21,23 +22,6 @@ def word_of(value: int, what: str) -> int:
     if not isinstance(value, int) or not 0 <= value <= WORD:
         raise ValueError(f"{what} takes a word, 0 to 177777 octal, not {value!r}")
     return int(value)
-
-
-class Hold:
-    """Keeps two threads out of one machine, with a message instead of a wait.
-
-    The core runs without the interpreter's lock: a ring that one thread feeds while another one runs would be lost.
-    """
-
-    def __init__(self) -> None:
-        self._lock = threading.RLock()
-
-    def __enter__(self) -> None:
-        if not self._lock.acquire(blocking=False):
-            raise MachineError("the machine is running in another thread")
-
-    def __exit__(self, *_: object) -> None:
-        self._lock.release()
 
 
 class RegisterFile:
@@ -260,10 +244,8 @@ class Line:
     would: one after the other, and what the program does not take in time is lost, with the overrun bit set.
     """
 
-    def __init__(self, raw: Any, device: DeviceLayout, hold: Hold) -> None:
-        self._raw = raw
-        self._device = device
-        self._hold = hold
+    def __init__(self, inputs: Inputs, device: DeviceLayout) -> None:
+        self._inputs, self._raw, self._device = inputs, inputs.raw, device
 
     @property
     def place(self) -> str:
@@ -272,32 +254,26 @@ class Line:
 
     def feed(self, data: bytes, *, steady: bool = False) -> None:
         """Type these bytes.  MachineError: not all of them found room."""
-        with self._hold:
-            self._act("feed steadily" if steady else "feed patiently")
-            fill(self._raw, self._device.rings["keyboard"], data)
+        if data:
+            self._inputs.act(self._device, "feed steadily" if steady else "feed patiently")
+            self._inputs.feed(self._device, "keyboard", data)
 
     def put_in_tape(self, data: bytes) -> None:
         """Lay a paper tape into the reader of the terminal, behind what is left of the last one."""
-        with self._hold:
-            fill(self._raw, self._device.rings["reader"], data)
+        self._inputs.feed(self._device, "reader", data)
 
     def take(self) -> bytes:
         """What the guest printed since the last call, eight bits a character as it came."""
-        with self._hold:
+        with self._inputs.hold:
             return drain(self._raw, self._device.rings["printer"])
 
     def send_break(self) -> None:
         """Hold the line in break for longer than a character."""
-        with self._hold:
-            self._act("break")
+        self._inputs.act(self._device, "break")
 
     def waiting(self) -> int:
         """How many typed bytes the guest has not taken yet."""
         return int(self._raw.rings[self._device.rings["keyboard"]].count)
-
-    def _act(self, name: str) -> None:
-        first, count = self._device.acts[name]
-        lib.ms_do_effects(self._raw, first, count, 0)
 
 
 class NoConsole(Line):
@@ -310,18 +286,3 @@ class NoConsole(Line):
         if name.startswith("__"):
             return object.__getattribute__(self, name)
         raise NotFittedError("this machine has no console line")
-
-
-def fill(raw: Any, ring: int, data: bytes) -> None:
-    """Bytes into a ring.  MachineError: not all of them found room."""
-    content = bytes(data)
-    fed = int(lib.ms_ring_feed(raw, ring, content, len(content)))
-    if fed < len(content):
-        raise MachineError(f"only {fed} of {len(content)} bytes found room")
-
-
-def drain(raw: Any, ring: int) -> bytes:
-    """All bytes of a ring."""
-    count = int(raw.rings[ring].count)
-    room = ffi.new("uint8_t[]", max(count, 1))
-    return bytes(ffi.buffer(room, int(lib.ms_ring_drain(raw, ring, room, count))))

@@ -6,6 +6,7 @@
 
 from minisim.media.geometry import Geometry, geometry_of
 from minisim.media.overlay import MediumFullError
-from minisim.media.store import Medium, Writing, open_medium
+from minisim.media.store import Medium, open_medium
+from minisim.media.writing import Writing
 
 __all__ = ["Geometry", "Medium", "MediumFullError", "Writing", "geometry_of", "open_medium"]

@@ -6,7 +6,6 @@ import contextlib
 import errno
 import os
 from collections.abc import Iterator, Mapping
-from enum import StrEnum
 from pathlib import Path
 
 from minisim.catalogue import Catalogue
@@ -14,18 +13,11 @@ from minisim.findings import Mark
 from minisim.media.description import Description, read_description, sum_of
 from minisim.media.geometry import Geometry, endings, geometry_of, kinds_of_size
 from minisim.media.overlay import MediumFullError, Overlay, alone, overlay_path
+from minisim.media.writing import Writing
 from minisim.problems import InputError, Problem, nearest
 
 _PENDING = 64  # sectors that may lie in both places before the image is brought to the disk
 _YES = "yes"
-
-
-class Writing(StrEnum):
-    """Where a drive's writes go."""
-
-    APART = "apart"  # into the overlay: the image stays as it is (the usual)
-    THROUGH = "through"  # into the image, by way of the overlay
-    NEVER = "never"  # the medium is only looked at
 
 
 class Medium:
@@ -44,11 +36,19 @@ class Medium:
             os.close(self._file)
             raise
         self.bad = frozenset(said.bad_sectors)
+        self._sum = (-1, "")
 
     @property
     def changed(self) -> tuple[int, ...]:
         """Sectors that lie apart from the image."""
         return tuple(sorted(self._overlay.numbers)) if self._overlay else ()
+
+    def image_sum(self) -> str:
+        """SHA-256 of the image without what lies apart from it."""
+        state = os.fstat(self._file).st_mtime_ns
+        if self._sum[0] != state:
+            self._sum = (state, sum_of(self.path))
+        return self._sum[1]
 
     def read(self, first: int, count: int = 1) -> bytes:
         """The bytes of `count` sectors.  ValueError: beyond the medium."""

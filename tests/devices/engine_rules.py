@@ -131,7 +131,7 @@ class Rules:
             bits = self.contents[source].pop(0) if self.contents[source] else 0
         elif op == lib.MS_DO_STORE:
             mask &= cycle.lanes
-        elif op == lib.MS_DO_ADD:
+        elif op == lib.MS_DO_COUNT:
             bits, mask = self.merged_sum(index, mask), WORD
         assert bits is not None
         self.merge(self.registers[index], mask, bits)
@@ -160,6 +160,9 @@ class Rules:
         register = self.registers[index]
         if not register["answers"] & 1:
             return None
+        if register["on_look_count"]:
+            self.run(register["on_look"], register["on_look_count"], Cycle(index, register["value"]))
+            self.settle()
         seen = int(register["value"] & register["readable"])
         register["reads"] += 1
         if register["on_read_count"]:

@@ -9,7 +9,7 @@ from minisim.cpu._core import lib
 from .engine_rules import Row
 
 MASKS = (0, 1, 2, 4, 8, 3, 12, 15, 0o200, 0o377, 0o400, 0o177400, 0o177777)
-REGISTER_OPS = (lib.MS_DO_SET, lib.MS_DO_CLEAR, lib.MS_DO_COPY, lib.MS_DO_STORE, lib.MS_DO_ADD)
+REGISTER_OPS = (lib.MS_DO_SET, lib.MS_DO_CLEAR, lib.MS_DO_COPY, lib.MS_DO_STORE, lib.MS_DO_COUNT)
 TIMER_OPS = (lib.MS_DO_ARM, lib.MS_DO_ARM_IDLE, lib.MS_DO_DISARM)
 LINE_OPS = (lib.MS_DO_REQUEST, lib.MS_DO_CANCEL)
 
@@ -79,6 +79,7 @@ class Maker:
             "readable": chance.choice((0o177777, self.mask())), "writable": chance.choice((0o177777, self.mask())),
             "answers": chance.choice((3, 3, 3, 1, 2)), "device": chance.randrange(self.devices),
             "reads": 0, "writes": 0,
+            **(self.list_of_effects("on_look") if chance.random() < 0.2 else {"on_look": -1, "on_look_count": 0}),
             **self.list_of_effects("on_read"), **self.list_of_effects("on_write"),
         }  # fmt: skip
 

@@ -11,7 +11,7 @@ ERROR, READY, ENABLE = 0o100000, 0o200, 0o100
 TAKES = 1_000_000  # a choice of the emulator
 
 
-def printer(attached: tuple[str, ...] = ("line-printer-parallel",), granted: bool = True) -> Workbench:
+def printer(attached: tuple[str, ...] = ("line-printer",), granted: bool = True) -> Workbench:
     """An interface with what hangs on it."""
     place = Placement("line-printer", "main/a/6CF", vectors=((0o200, 4),), attached=attached, granted=granted)
     return Workbench(place)
@@ -28,8 +28,8 @@ def send(bench: Workbench, text: bytes) -> bytes:
 @pytest.mark.parametrize(
     ("attached", "written", "seen"),
     [
-        (("line-printer-parallel",), 0, READY),  # firm: ready when on line
-        (("line-printer-parallel",), 0o177777, READY | ENABLE),  # printer-handbook-1983: only 6 can be written
+        (("line-printer",), 0, READY),  # firm: ready when on line
+        (("line-printer",), 0o177777, READY | ENABLE),  # printer-handbook-1983: only 6 can be written
         ((), 0, ERROR),  # unconfirmed: no printer looks like one that is off line
         ((), 0o177777, ERROR | ENABLE),
     ],

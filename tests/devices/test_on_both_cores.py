@@ -52,7 +52,7 @@ def machine(rate: str) -> minisim.Machine:
     """A bare machine with the three devices and the program."""
     bench = Workbench(
         Placement("programmable-clock", "1", vectors=((0o104, 6),)),
-        Placement("line-printer", "2", vectors=((0o200, 4),), attached=("line-printer-parallel",)),
+        Placement("line-printer", "2", vectors=((0o200, 4),), attached=("line-printer",)),
         Placement("parallel", "3", vectors=((0o300, 5), (0o304, 5))),
     )
     made = assemble(PROGRAM.replace("#111", RATES[rate]))

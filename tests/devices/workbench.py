@@ -31,6 +31,7 @@ class Workbench:
         """Let guest time pass."""
         self.raw.time_ns += ns
         lib.ms_run_due(self.raw)
+        self.machine._controllers.raise_pending()
 
     def initialise(self) -> None:
         """The bus initialise signal."""
