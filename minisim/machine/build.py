@@ -146,6 +146,8 @@ class Builder:
     def memory(self) -> Iterator[tuple[int, int]]:
         """Start and size of each memory that is known."""
         for memory in self.wired.memories:
+            if not self.wired.on_bus(memory.board):
+                continue
             start, size = known(memory.start), known(memory.size)
             if start is None or size is None or start % GRAIN:
                 self.notes.append(
@@ -179,18 +181,27 @@ class Builder:
 
     def placements(self) -> Iterator[Placement]:
         """Every device of every board, in the order of the boards, then the switches of the processor."""
+        self.tell_of_open_cables()
         for number, registers in enumerate(self.wired.registers):
-            placement = self.placement(number, registers)
+            placement = self.placement(number, registers) if self.wired.on_bus(registers.board) else None
             if placement is not None:
                 yield placement
         paged = {one.board for one in self.wired.registers if one.device == "boot-registers"}
         for index in dict.fromkeys(rom.board for rom in self.wired.roms):
-            if index not in paged:
+            if index not in paged and self.wired.on_bus(index):
                 yield self.with_rom(self.bare_placement(index, "boot-rom"))
         profile = self.catalogue.profile(self.wired.processors[0].profile)
         if isinstance(profile.console, Known) and profile.console.peek in ("switches", "both"):
             place = self.place_of(self.wired.processors[0].board)
             yield Placement("switch-register", place, register=self.wired.loadout.switches.register or 0)
+
+    def tell_of_open_cables(self) -> None:
+        """A cable that hangs loose leaves everything behind it out of the machine, as it would on the bench."""
+        for unit in self.wired.units:
+            behind = [one for one in self.wired.boards if one.unit == unit.index]
+            if behind and not self.wired.on_bus(behind[0].index):
+                what = "its boards do not answer, take no grants and hold no memory"
+                self.notes.append(f"{unit.box}/{unit.id}: no connected cable leads to this unit; {what}.")
 
     def placement(self, number: int, registers: WiredRegisters) -> Placement | None:
         """One device of one board where it sits; None where it has no place of its own."""

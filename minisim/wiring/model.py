@@ -330,6 +330,13 @@ class Wired:
         """The chain of one kind (mux: both kinds give equal hops)."""
         return next(chain for chain in self.chains if chain.kind is kind)
 
+    def on_bus(self, board: int) -> bool:
+        """Is the board on the processor's piece of the bus, with every cable between them connected?"""
+        if not self.processors:
+            return True
+        ends = sorted((self.boards[self.processors[0].board].unit, self.boards[board].unit))
+        return all(self.units[number].joined for number in range(ends[0] + 1, ends[1] + 1))
+
     def reached(self, board: int, kind: GrantKind) -> Passes:
         """Does a grant of this kind arrive at the board?  Processor boards: yes."""
         hop = self.chain(kind).hop_of(board)
