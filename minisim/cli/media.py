@@ -20,6 +20,7 @@ HELP = "images of disks, floppies, block tapes; what was written to them"
 EXIT = """An image holds bare sectors in the order of the medium; IMAGE.yaml beside it says what it is. What a machine
 writes is kept apart in IMAGE.overlay until it is kept or dropped. Exit code: 0, 1 two media differ, 2 an image can't be
 used."""
+ORDERS = ("physical", "logical", "logical-track-0-first", "logical-track-0-last", "by-head")
 _MOST_SHOWN = 20  # stretches of sectors
 
 
@@ -51,14 +52,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     keep.add_argument("image", metavar="IMAGE", help="the image")
     drop = _word(words, "drop", "forget what lies apart")
     drop.add_argument("image", metavar="IMAGE", help="the image")
-    take = _word(words, "import", "make an image from a raw dump, whose size tells its order")
+    take = _word(words, "import", "make an image from a raw dump, in whatever order it is")
     take.add_argument("dump", metavar="DUMP", help="the dump; it is only read")
     take.add_argument("--kind", required=True, metavar="KIND", help="kind of medium")
+    take.add_argument("--order", choices=("found", *ORDERS), default="found",
+                      help="found: by its size, and by what runs on from sector to sector")  # fmt: skip
     take.add_argument("-o", "--out", required=True, metavar="IMAGE", help="the image to make")
     give = _word(words, "export", "write a raw dump, changes kept apart included")
     give.add_argument("image", metavar="IMAGE", help="the image")
-    give.add_argument("--order", choices=("physical", "logical"), default="physical",
-                      help="logical: as system software counts blocks of eight-inch diskettes")  # fmt: skip
+    give.add_argument("--order", choices=ORDERS, default="physical",
+                      help="logical: as software counts the blocks of diskettes; by-head: one side first")  # fmt: skip
     give.add_argument("-o", "--out", required=True, metavar="DUMP", help="the dump to make")
 
 
@@ -197,31 +200,57 @@ def _new_image(path: Path, geometry: Geometry, label: str, data: bytes | None) -
 
 def _import(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     from minisim.files import read_at_most
-    from minisim.media.raw import has_logical_order, to_physical
+    from minisim.media.orders import to_image
+    from minisim.media.raw import to_physical
 
     geometry = _kind(arguments.kind, arguments.out, catalogue)
     dump = read_at_most(arguments.dump, geometry.size, geometry.kind)
-    order = "physical order"
-    if has_logical_order(geometry) and len(dump) == geometry.logical_bytes:
-        order, dump = "logical order (by its size)", to_physical(dump, geometry)
-    if len(dump) != geometry.size:
-        sizes = f"{geometry.size} bytes" + (f", or {geometry.logical_bytes}" if has_logical_order(geometry) else "")
-        raise _error(arguments.dump, f"{len(dump)} bytes; a dump of {geometry.kind} has {sizes}")
-    _new_image(Path(arguments.out), geometry, "", dump)
-    print(f"{arguments.out}: {geometry.kind}, from a dump in {order}")
+    order, why = _order_of(dump, geometry, arguments)
+    image = to_physical(dump, geometry) if order == "logical" else to_image(dump, geometry, order)
+    _new_image(Path(arguments.out), geometry, "", image)
+    print(f"{arguments.out}: {geometry.kind}, from a dump in {order} order ({why})")
     return 0
+
+
+def _order_of(dump: bytes, geometry: Geometry, arguments: argparse.Namespace) -> tuple[str, str]:
+    """The order of a dump, as said or as found, and how that is known."""
+    from minisim.media.orders import guess, orders_of
+    from minisim.media.raw import has_logical_order
+
+    asked, has_logical = arguments.order, has_logical_order(geometry)
+    is_short = has_logical and len(dump) == geometry.logical_bytes
+    if len(dump) != geometry.size and not is_short:
+        sizes = f"{geometry.size} bytes" + (f", or {geometry.logical_bytes}" if has_logical else "")
+        raise _error(arguments.dump, f"{len(dump)} bytes; a dump of {geometry.kind} has {sizes}")
+    possible = ("logical",) if is_short else tuple(orders_of(geometry))
+    if asked not in ("found", *possible):
+        raise _error(arguments.dump, f"a dump of {geometry.kind} of this size is in one of: {', '.join(possible)}")
+    if asked != "found":
+        return asked, "as you said"
+    if is_short or len(possible) == 1:
+        return possible[0], "by its size" if is_short else "it has only this one"
+    found = guess(dump, geometry)
+    if found.is_clear:
+        why = f"by what runs on from sector to sector, ahead by {found.lead:.0f}"
+        if found.order.startswith("logical"):
+            why += "; a diskette that was written without gaps looks alike: then say --order physical"
+        return found.order, why
+    return found.order, "taken as it is: nothing in it tells the order; --order says it"
 
 
 def _export(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     from minisim.files import write_atomically
+    from minisim.media.orders import from_image, orders_of
     from minisim.media.raw import has_logical_order, to_logical
 
     with _open(arguments.image, catalogue, "never") as medium:
-        data = medium.read(0, medium.geometry.sectors)
-        if arguments.order == "logical":
-            if not has_logical_order(medium.geometry):
-                raise _error(arguments.image, f"{medium.geometry.kind} has one order only")
-            data = to_logical(data, medium.geometry)
+        data, geometry = medium.read(0, medium.geometry.sectors), medium.geometry
+    if arguments.order == "logical" and has_logical_order(geometry):
+        data = to_logical(data, geometry)
+    elif arguments.order in orders_of(geometry):
+        data = from_image(data, geometry, arguments.order)
+    else:
+        raise _error(arguments.image, f"{geometry.kind} has no {arguments.order} order")
     if Path(arguments.out).exists():
         raise _error(arguments.out, "the file exists, and this command writes over none")
     write_atomically(arguments.out, data)
