@@ -9,6 +9,8 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from minisim.cli._reels import export_reel, import_reel, inspect_reel, is_reel, new_reel
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -57,6 +59,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     take.add_argument("--kind", required=True, metavar="KIND", help="kind of medium")
     take.add_argument("--order", choices=("found", *ORDERS), default="found",
                       help="found: by its size, and by what runs on from sector to sector")  # fmt: skip
+    take.add_argument("--block-bytes", type=int, default=512, metavar="N", help="for a reel: bytes of each block (512)")
     take.add_argument("-o", "--out", required=True, metavar="IMAGE", help="the image to make")
     give = _word(words, "export", "write a raw dump, changes kept apart included")
     give.add_argument("image", metavar="IMAGE", help="the image")
@@ -89,6 +92,10 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _make(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
+    if is_reel(arguments.image):
+        new_reel(arguments.image, b"", 1, marks=0)
+        print(f"{arguments.image}: an empty reel")
+        return 0
     geometry = _kind(arguments.kind, arguments.image, catalogue)
     if arguments.add and not arguments.resident:
         raise _error(arguments.image, "--add puts files on a medium with the resident program: say --resident too")
@@ -203,6 +210,8 @@ def _import(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     from minisim.media.orders import to_image
     from minisim.media.raw import to_physical
 
+    if is_reel(arguments.out):
+        return import_reel(arguments)
     geometry = _kind(arguments.kind, arguments.out, catalogue)
     dump = read_at_most(arguments.dump, geometry.size, geometry.kind)
     order, why = _order_of(dump, geometry, arguments)
@@ -243,6 +252,8 @@ def _export(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     from minisim.media.orders import from_image, orders_of
     from minisim.media.raw import has_logical_order, to_logical
 
+    if is_reel(arguments.image):
+        return export_reel(arguments)
     with _open(arguments.image, catalogue, "never") as medium:
         data, geometry = medium.read(0, medium.geometry.sectors), medium.geometry
     if arguments.order == "logical" and has_logical_order(geometry):
@@ -265,6 +276,9 @@ def _inspect(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     from minisim.media.report import as_json, inspect
 
     for image in arguments.images:
+        if is_reel(image):
+            inspect_reel(image, arguments.json)
+            continue
         with _open(image, catalogue, "never") as medium:
             found = inspect(medium)
         if arguments.json:

@@ -4,8 +4,8 @@ A dump made on another machine may hold its sectors as system software counts th
 size tells only whether track 0 is there.  What runs on tells more: in the right order the first byte of a sector
 follows the last one of the sector before it as bytes follow each other inside of sectors.
 
-Where track 0 lies in a dump in logical order shifts everything alike, so joints can't tell: that system software leaves
-it empty does.  A dump that begins with 26 empty sectors has it first; one that ends with them, and does not begin so, last.
+Where track 0 lies in a dump in logical order shifts everything alike, so joints can't tell; that system software leaves
+it empty does.  A dump that begins with 26 empty sectors has it first; one that only ends with them has it last.
 
 The measure: how often each pair of bytes stands side by side inside of sectors, against chance (the logarithm of the
 quotient); summed over the joints of sectors in each possible order.  The order with the highest sum wins where it is
