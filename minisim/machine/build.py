@@ -299,7 +299,7 @@ class Builder:
             placement,
             bauds=(baud,),
             tapes=tuple(tapes[:1]),
-            lines=1,
+            lines=1 if registers.device == "serial-line" else registers.lines,
             line=registers.unit,
             attached=tuple(self.catalogue.drive(end.to).controller for end in ends),
             drives=tuple(drive for end in ends for drive in self.drives_on(end, placement)),

@@ -113,8 +113,20 @@ class Machine:
         return found[number]
 
     def line(self, place: str | None = None, number: int = 0) -> Line:
-        """The far end of a serial line."""
-        return Line(self._inputs, self.device("serial-line", place, number))
+        """The far end of a serial line: the first, or where several are fitted by place and number among them.
+
+        The lines of a multiplexer count as they are numbered on the board.
+        """
+        lines = [line for device in self.layout.devices if place in (None, device.place) for line in self._lines(device)]
+        if number >= len(lines):
+            raise NotFittedError(f"no serial line{f' at {place}' if place else ''} number {number} in this machine")
+        return lines[number]
+
+    def _lines(self, device: DeviceLayout) -> list[Line]:
+        if device.id == "serial-line":
+            return [Line(self._inputs, device)]
+        numbers = (ring.removeprefix("keyboard ") for ring in device.rings if ring.startswith("keyboard "))
+        return [Line(self._inputs, device, int(number)) for number in numbers]
 
     def put_in_tape(self, data: bytes, place: str | None = None) -> None:
         """Lay a paper tape into the reader (a terminal's own reader: `line().put_in_tape`), behind what is left there.

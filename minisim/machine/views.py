@@ -244,8 +244,10 @@ class Line:
     would: one after the other, and what the program does not take in time is lost, with the overrun bit set.
     """
 
-    def __init__(self, inputs: Inputs, device: DeviceLayout) -> None:
+    def __init__(self, inputs: Inputs, device: DeviceLayout, number: int | None = None) -> None:
+        """`number`: which line, of a device with several."""
         self._inputs, self._raw, self._device = inputs, inputs.raw, device
+        self._of = "" if number is None else f" {number}"
 
     @property
     def place(self) -> str:
@@ -255,25 +257,30 @@ class Line:
     def feed(self, data: bytes, *, steady: bool = False) -> None:
         """Type these bytes.  MachineError: not all of them found room."""
         if data:
-            self._inputs.act(self._device, "feed steadily" if steady else "feed patiently")
-            self._inputs.feed(self._device, "keyboard", data)
+            self._inputs.act(self._device, f"feed {'steadily' if steady else 'patiently'}{self._of}")
+            self._inputs.feed(self._device, f"keyboard{self._of}", data)
 
     def put_in_tape(self, data: bytes) -> None:
-        """Lay a paper tape into the reader of the terminal, behind what is left of the last one."""
+        """Lay a paper tape into the reader of the terminal, behind what is left of the last one.
+
+        NotFittedError: terminals on a multiplexer have none here.
+        """
+        if self._of:
+            raise NotFittedError("the terminals of a multiplexer have no tape reader")
         self._inputs.feed(self._device, "reader", data)
 
     def take(self) -> bytes:
         """What the guest printed since the last call, eight bits a character as it came."""
         with self._inputs.hold:
-            return drain(self._raw, self._device.rings["printer"])
+            return drain(self._raw, self._device.rings[f"printer{self._of}"])
 
     def send_break(self) -> None:
         """Hold the line in break for longer than a character."""
-        self._inputs.act(self._device, "break")
+        self._inputs.act(self._device, f"break{self._of}")
 
     def waiting(self) -> int:
         """How many typed bytes the guest has not taken yet."""
-        return int(self._raw.rings[self._device.rings["keyboard"]].count)
+        return int(self._raw.rings[self._device.rings[f"keyboard{self._of}"]].count)
 
 
 class NoConsole(Line):

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any
 
 import minisim
-from bench import calls, checking, mapping, mix, planning, process, race, report, station
+from bench import calls, checking, mapping, mix, planning, process, race, report, station, storage
 from bench.engines import CORES, PROFILE, BenchError, compiled, compiler, compiler_name, library
 from bench.workloads import LOOPS
 
@@ -60,6 +60,7 @@ def measure() -> None:
     mapped = mapping.cost()
     show(report.mapping_lines(mapped))
     show(["", *report.console_lines(station.console(tuple(CORES)))])
+    show(["", *storage.lines()])
     start, memory = process.start_up(), process.memory_mb()
     show(["", *report.process_lines(start, memory)])
     large, checked = checking.large(), checking.start_up()
