@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any, ClassVar, Protocol
 
 Options = Mapping[str, int | str]
@@ -44,6 +45,10 @@ class SectorMedium(Protocol):
     def geometry(self) -> SectorGeometry: ...
     @property
     def bad(self) -> frozenset[int]: ...
+    @property
+    def path(self) -> Path | str:
+        """Where its image lies; empty where it has none."""
+
     def read(self, first: int, count: int = 1) -> bytes:
         """The bytes of `count` sectors.  ValueError: beyond the medium."""
 

@@ -112,6 +112,7 @@ class Controllers:
         """Raise what a controller raised."""
         error, self.pending = self.pending, None
         if error is not None:
+            self._raw.stop_request = 0  # it was for the run that has ended here, or for none
             raise error
 
     def drives(self) -> dict[str, tuple[Controller, Drive]]:

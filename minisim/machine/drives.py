@@ -35,9 +35,11 @@ class Drives(Mapping[str, "Drive"]):
         from minisim.machine.media import opened
 
         writing = Writing.THROUGH if write_through else Writing.APART
-        takes = self[place].takes
+        drive, path = self[place], Path(path)
         with self._hold:
-            self.put(place, opened(Path(path), takes, Catalogue(), writing=writing, mark=None))
+            if drive.medium is not None and drive.medium.path and Path(drive.medium.path).resolve() == path.resolve():
+                self.take_out(place)  # the same one again
+            self.put(place, opened(path, drive.takes, Catalogue(), writing=writing, mark=None))
 
     def put(self, place: str, medium: SectorMedium) -> None:
         """The same with a medium that is open already."""

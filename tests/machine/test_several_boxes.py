@@ -20,7 +20,7 @@ boxes:
     slots:
       1AB: {{board: mid-cpu-dual, options: [mmu], settings: {{power-up: 2, event-line: off}}}}
       2AB: {{board: mos-memory-dual, settings: {{start: 0, kb: 64}}}}
-      3AB: {{board: serial-line-single, settings: {{address: 777560, vector: 60, console: yes, baud: 9600, wiring: eia}}}}
+      3AB: {{board: serial-line-single, settings: {{address: 777560, vector: 60, console: yes, baud: 9600}}}}
       4AB: {{board: grant-card}}
       5AB: {{board: grant-card}}
       6AB: {{board: grant-card}}
@@ -37,7 +37,7 @@ boxes:
           3AB: {{board: disk-2mb-bus-interface-dual}}
           4AB: {{board: boot-refresh-terminator-dual, roms: {{773000: rom-mux-small-refresh-terminator}}}}
 cables:
-  - {{from: main/a/3AB, line: 0, to: terminal-eia, cable: console-cable-eia, baud: 9600}}
+  - {{from: main/a/3AB, line: 0, to: terminal, baud: 9600}}
   - {{from: lower/b/3AB, unit: 0, to: cartridge-disk-2mb-drive, cable: sep-bus-cable, media: system.disk}}
 """
 CONTROL, COUNT, DISK_ADDRESS, BUS_ADDRESS = 0o177404, 0o177406, 0o177412, 0o177410
