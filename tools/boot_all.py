@@ -63,7 +63,7 @@ def laid_out(loadout: Path, folder: Path) -> tuple[Path, str]:
         folder / "media" / "boot.rom",
         rom_of(device.device, start),
         start=start,
-        boots=device.line or device.device,
+        boots=device.rom_boots(catalogue),
         expects=None,
         source=" ".join(device.rom),
     )

@@ -148,7 +148,7 @@ def _rom(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     boots, start = BOOTS[arguments.device], _start_of(arguments.start)
     words = rom_of(boots.device, start)
     write_rom(
-        arguments.out, words, start=start, boots=boots.line or boots.device, expects=_expects(boots.device),
+        arguments.out, words, start=start, boots=boots.rom_boots(catalogue), expects=_expects(boots.device),
         source=" ".join(boots.rom),
     )  # fmt: skip
     print(f"{arguments.out}: boots {boots.device}, {len(words)} words from {start - start % 0o200:06o} on")

@@ -6,6 +6,7 @@ prints, keeps and verifies files on the medium.  How the medium is laid out: doc
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -22,6 +23,7 @@ __all__ = ["BOOTS", "Boots", "ResidentError", "image_of", "rom_of"]
 
 HERE = Path(__file__).parent
 FAULT = "boot-fault.s"
+_NEEDS = re.compile(r"^; needs: (\S+)$", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,29 +31,32 @@ class Boots:
     """A device that boots: its kind of controller.  Its media: those that its drives are made for."""
 
     device: str
-    more: tuple[str, ...] = ()  # sources behind its driver
-    line: str = ""  # the device it hangs on, where it has no registers of its own
 
     @property
     def driver(self) -> tuple[str, ...]:
-        """Sources of its driver."""
-        return (f"driver-{self.device}.s", *self.more)
+        """Sources of its driver, which names those it needs behind it: `; needs: floppy-order.s`."""
+        name = f"driver-{self.device}.s"
+        return (name, *_NEEDS.findall(source_text(name)))
 
     @property
     def rom(self) -> tuple[str, ...]:
         """Sources of its ROM."""
         return (f"boot-{self.device}.s", FAULT)
 
+    def rom_boots(self, catalogue: Catalogue) -> str:
+        """The device on the board that its ROM goes to: a drive with its own controller hangs on a line."""
+        lines = (catalogue.drive(name) for name in catalogue.ids("drives"))
+        ours = (drive.line_device for drive in lines if drive.controller == self.device)
+        return next((line for line in ours if line), self.device)
 
-_ORDER = ("floppy-order.s",)
-_ALL = (
-    Boots("cartridge-disk-2mb"),
-    Boots("cartridge-disk-10mb"),
-    Boots("floppy-single", _ORDER),
-    Boots("floppy-double", _ORDER),
-    Boots("serial-block-tape", line="serial-line"),
-)
-BOOTS = {one.device: one for one in _ALL}
+
+def _found() -> dict[str, Boots]:
+    """Every device with a driver."""
+    names = sorted(path.stem.removeprefix("driver-") for path in HERE.glob("driver-*.s"))
+    return {name: Boots(name) for name in names}
+
+
+BOOTS = _found()
 
 
 def media_of(device: str, catalogue: Catalogue) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
 ; Driver: 8-inch floppy, double density.  What a driver is: driver-cartridge-disk-2mb.s.
-; Assemble with floppy-order.s behind it.  A block is two sectors of 256 bytes, in logical order.
+; needs: floppy-order.s
+; A block is two sectors of 256 bytes, in logical order.
 
 status   = 177170               ; the data register is the next word
 double   = 400                  ; density, in the status register

@@ -8,7 +8,7 @@ from __future__ import annotations
 import errno
 import os
 import random
-import shutil
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -17,36 +17,23 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import minisim
-from minisim.catalogue import Catalogue
 from minisim.machine.errors import FrozenStateError
-from minisim.media import geometry_of, overlay
+from minisim.media import overlay
 from minisim.media.held import HeldMedium
-from minisim.resident import BOOTS, image_of, media_of, rom_of
-from minisim.rom_image import write_rom
 
-LOADOUTS = Path(__file__).parents[1] / "boot"
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tools"))
+
+import boot_all
+
 TYPED = b"list\rkeep a\rone line\rand another\r\rverify\rprint a\r"
 
 
 def laid_out(folder: Path, name: str) -> Path:
     """A loadout of tests/boot with its ROM and medium."""
-    path, catalogue = folder / f"{name}.yaml", Catalogue()
-    shutil.copy(LOADOUTS / path.name, path)
-    (folder / "media").mkdir()
-    device = next(one for one in BOOTS if one in name or (name.endswith("disk-5mb") and one.endswith("10mb")))
-    kind = next(one for one in media_of(device, catalogue) if not name.endswith("5mb") or one.endswith("5mb"))
-    geometry = geometry_of(catalogue.medium(kind))
-    assert geometry is not None
-    text = path.read_text()
-    medium = next(word for word in text.replace("}", " ").split() if word.startswith("media/system."))
-    (folder / medium).write_bytes(image_of(geometry, "tide", {"tides": b"high 0412\r\n"}))
-    start = 0o173030 if "start: 173030" in text else 0o173000
-    rom = folder / "media" / "boot.rom"
-    write_rom(rom, rom_of(device, start), start=start, boots=BOOTS[device].line or device, expects=None, source="ours")
-    return path
+    return boot_all.laid_out(boot_all.LOADOUTS / f"{name}.yaml", folder)[0]
 
 
-NAMES = sorted(path.stem for path in LOADOUTS.glob("*.yaml"))
+NAMES = sorted(path.stem for path in boot_all.LOADOUTS.glob("*.yaml"))
 
 
 @pytest.mark.parametrize("name", NAMES)

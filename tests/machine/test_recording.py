@@ -10,21 +10,22 @@ import json
 import random
 import re
 import shutil
+import sys
 from pathlib import Path
 
 import pytest
 
 import minisim
-from minisim.catalogue import Catalogue
 from minisim.cli import main
 from minisim.machine.errors import RecordingError
 from minisim.machine.machine import Machine
 from minisim.machine.recording import RecordingWriter, read_recording, replay
 from minisim.machine.session import Session
-from minisim.media import geometry_of
 from minisim.problems import InputError
-from minisim.resident import image_of, rom_of
-from minisim.rom_image import write_rom
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tools"))
+
+import boot_all
 
 LOADOUT = Path(__file__).parents[1] / "boot" / "mux-cartridge-disk-2mb.yaml"
 
@@ -32,21 +33,7 @@ LOADOUT = Path(__file__).parents[1] / "boot" / "mux-cartridge-disk-2mb.yaml"
 @pytest.fixture
 def disk_machine(tmp_path: Path) -> Path:
     """A loadout that boots the resident program from a small cartridge."""
-    path = tmp_path / "machine.yaml"
-    shutil.copy(LOADOUT, path)
-    (tmp_path / "media").mkdir()
-    geometry = geometry_of(Catalogue().medium("cartridge-2mb"))
-    assert geometry is not None
-    (tmp_path / "media" / "system.disk").write_bytes(image_of(geometry, "tide", {"tides": b"high 0412\r\n"}))
-    write_rom(
-        tmp_path / "media" / "boot.rom",
-        rom_of("cartridge-disk-2mb", 0o173000),
-        start=0o173000,
-        boots="cartridge-disk-2mb",
-        expects=None,
-        source="ours",
-    )
-    return path
+    return boot_all.laid_out(LOADOUT, tmp_path)[0]
 
 
 def talk(machine: Machine, chance: random.Random, session: Session) -> None:
@@ -216,7 +203,7 @@ def test_the_command_records_and_replays(
     disk_machine: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "run.rec"
-    typed = ("--type", r"print tides\r", "--until", "0412")
+    typed = ("--type", r"print harbour\r", "--until", "rung at six")
     assert boot(disk_machine, *typed, "--record", file, "--core", "reference") == 0
     said = capfd.readouterr()
     state = re.search(r"state ([0-9a-f]{64})", said.err)
@@ -224,7 +211,7 @@ def test_the_command_records_and_replays(
     assert boot(disk_machine, "--replay", file, "--limit", "100000000") == 0
     again = capfd.readouterr()
     assert f"ended as recorded, state {state[1]}" in again.err
-    assert "high 0412" in again.out
+    assert "rung at six" in again.out
     assert boot(disk_machine, "--replay", file, "--json") == 0
     data = json.loads(capfd.readouterr().out)
     assert (data["state"], data["exit"]) == (state[1], 0)
