@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, ClassVar, Protocol
 
@@ -188,6 +189,13 @@ class Controller:
             if type(value) is not type(getattr(self, name)):
                 raise TypeError("the state of a controller is of another kind")
             setattr(self, name, value)
+
+
+def between(points: Sequence[tuple[int, int]], at: int) -> int:
+    """The value at a place, by straight lines between known (place, value); the last line goes on beyond its end."""
+    pairs = list(pairwise(points))
+    (low, first), (high, second) = next((pair for pair in pairs if at <= pair[1][0]), pairs[-1])
+    return first + (at - low) * (second - first) // (high - low)
 
 
 def words_of(data: bytes) -> list[int]:

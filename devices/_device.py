@@ -82,6 +82,12 @@ class Register:
         return 0o177777 if self.offset is None else sum(part.mask for part in self.fields if part.kept)
 
 
+def named(access: str, source: str = "unconfirmed", **masks: int) -> tuple[Field, ...]:
+    """Bits whose name says it all: `no_memory=bit(13)`."""
+    words = ((name.replace("_", " "), mask) for name, mask in masks.items())
+    return tuple(Field(name, mask, access, name, source) for name, mask in words)
+
+
 # --- guards and effects -------------------------------------------------------------------------------------------
 
 
@@ -195,6 +201,11 @@ def take(register: str, ring: str, mask: int = 0o377) -> Effect:
 def put(ring: str, register: str, mask: int = 0o377) -> Effect:
     """The low byte of a register to the end of a ring."""
     return Effect("PUT", ring, register, mask)
+
+
+def store(register: str, mask: int = 0o177777) -> Effect:
+    """Bits of what is being written, into another register than the one that is written."""
+    return Effect("STORE", register, "", mask)
 
 
 def arm(action: str) -> Effect:

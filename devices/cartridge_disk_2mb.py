@@ -9,7 +9,18 @@ Names of bits and all times: seen, [small-cartridge-pages].  What they do: from 
 
 from __future__ import annotations
 
-from minisim.devices._controller import Controller, Drive, DriveFailedError, bytes_of, words_of
+from collections.abc import Mapping
+
+from minisim.devices._controller import (
+    Controller,
+    Drive,
+    DriveFailedError,
+    Options,
+    Ports,
+    between,
+    bytes_of,
+    words_of,
+)
 from minisim.devices._device import (
     Device,
     Effect,
@@ -24,6 +35,7 @@ from minisim.devices._device import (
     copy_bits,
     is_clear,
     is_set,
+    named,
     written,
 )
 
@@ -63,10 +75,7 @@ CALL_ARRIVED = 8  # and the number of the drive
 
 def seek_ns(distance: int) -> int:
     """How long the arm takes over so many cylinders: straight lines between the three published times (derived)."""
-    if not distance:
-        return 0
-    (low, short), (high, long) = SEEKS[:2] if distance <= SEEKS[1][0] else SEEKS[1:]
-    return short + (distance - low) * (long - short) // (high - low)
+    return between(SEEKS, distance) if distance else 0
 
 
 class SmallCartridges(Controller):
@@ -76,8 +85,8 @@ class SmallCartridges(Controller):
 
     function, unit, place = RESET, 0, 0  # of what is going on; place: sector of the drive, from 0
 
-    def __init__(self, *parts) -> None:  # type: ignore[no-untyped-def]
-        super().__init__(*parts)
+    def __init__(self, ports: Ports, drives: Mapping[int, Drive], options: Options) -> None:
+        super().__init__(ports, drives, options)
         self.arrived: list[int] = []
 
     # --- calls
@@ -351,19 +360,13 @@ CONTROLLER = SmallCartridges
 PAGES = "small-cartridge-pages"
 
 
-def flags(access: str, **names: int) -> tuple[Field, ...]:
-    """Bits whose name says it all."""
-    words = ((name.replace("_", " "), mask) for name, mask in names.items())
-    return tuple(Field(name, mask, access, name, PAGES) for name, mask in words)
-
-
 def status_register() -> Register:
     """777400; the drive in the disk address is the one it tells of."""
     fields = (
         Field("interrupting drive", bits(15, 13), "R", "number of the drive whose arm arrived", PAGES),
-        *flags("R", drive_power_low=bit(12), full_size=IS_FULL_SIZE, unsafe=bit(10), seek_incomplete=bit(9)),
-        *flags("R", count_valid=COUNT_VALID, drive_ready=DRIVE_READY, arm_still=ARM_STILL, protected=PROTECTED),
-        *flags("R", at_sector=AT_SECTOR),
+        *named("R", PAGES, drive_power_low=bit(12), full_size=IS_FULL_SIZE, unsafe=bit(10), seek_incomplete=bit(9)),
+        *named("R", PAGES, count_valid=COUNT_VALID, drive_ready=DRIVE_READY, arm_still=ARM_STILL, protected=PROTECTED),
+        *named("R", PAGES, at_sector=AT_SECTOR),
         Field("sector", bits(3, 0), "R", "sector under the head", PAGES),
     )
     return Register("drive status", 0, fields, on_look=(call_model(CALL_LOOK),), answers="RW", source=PAGES)
@@ -372,10 +375,11 @@ def status_register() -> Register:
 def error_register() -> Register:
     """777402."""
     fields = (
-        *flags("R", drive_error=DRIVE_ERROR, past_the_end=PAST_END, write_locked_out=LOCKED_OUT, seek_error=bit(12)),
-        *flags("R", wrong_function=BAD_FUNCTION, no_memory=NO_MEMORY, data_late=LATE, timing=bit(8)),
-        *flags("R", no_such_drive=NO_DRIVE, no_such_cylinder=NO_CYLINDER, no_such_sector=NO_SECTOR),
-        *flags("R", checksum=CHECKSUM, differs=DIFFERS),
+        *named("R", PAGES, drive_error=DRIVE_ERROR, past_the_end=PAST_END, write_locked_out=LOCKED_OUT),
+        *named("R", PAGES, seek_error=bit(12)),
+        *named("R", PAGES, wrong_function=BAD_FUNCTION, no_memory=NO_MEMORY, data_late=LATE, timing=bit(8)),
+        *named("R", PAGES, no_such_drive=NO_DRIVE, no_such_cylinder=NO_CYLINDER, no_such_sector=NO_SECTOR),
+        *named("R", PAGES, checksum=CHECKSUM, differs=DIFFERS),
     )
     return Register("errors", 2, fields, source=PAGES)
 
@@ -383,10 +387,10 @@ def error_register() -> Register:
 def control_register() -> Register:
     """777404; GO starts the function."""
     fields = (
-        *flags("R", any_error=ANY, hard_error=HARD, search_complete=FOUND),
-        *flags("RW", address_held=HOLD_ADDRESS, format=FORMAT, stop_on_soft_error=STOP_ON_SOFT),
+        *named("R", PAGES, any_error=ANY, hard_error=HARD, search_complete=FOUND),
+        *named("RW", PAGES, address_held=HOLD_ADDRESS, format=FORMAT, stop_on_soft_error=STOP_ON_SOFT),
         Field("ready", READY, "R", "takes a function", PAGES, READY),
-        *flags("RW", interrupt_enable=ENABLE),
+        *named("RW", PAGES, interrupt_enable=ENABLE),
         Field("address 17-16", HIGH, "RW", "of the bus address", PAGES),
         Field("function", FUNCTION, "RW", "what GO starts", PAGES),
         Field("go", GO, "W", "starts the function", PAGES),

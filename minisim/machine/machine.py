@@ -117,7 +117,8 @@ class Machine:
 
         The lines of a multiplexer count as they are numbered on the board.
         """
-        lines = [line for device in self.layout.devices if place in (None, device.place) for line in self._lines(device)]
+        devices = (device for device in self.layout.devices if place in (None, device.place))
+        lines = [line for device in devices for line in self._lines(device)]
         if number >= len(lines):
             raise NotFittedError(f"no serial line{f' at {place}' if place else ''} number {number} in this machine")
         return lines[number]
