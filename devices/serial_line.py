@@ -28,10 +28,13 @@ from minisim.devices._device import (
     bit,
     bits,
     block,
+    call_model,
     clear_bits,
     copy_bits,
+    fell,
     halt_processor,
     has,
+    has_controller,
     is_clear,
     is_set,
     is_value,
@@ -61,6 +64,9 @@ MAINTENANCE, BREAK = bit(2), bit(0)
 # Bits of the hidden state register.
 COMING, FRAME, WANTED, STEADY, MOVING, SENDING, HOLDING, GO, BROKEN = (bit(n) for n in range(9))
 
+# What a controller at the far end is called for.
+FAR_HEARD, FAR_BREAK_BEGINS, FAR_BREAK_ENDS, FAR_BREAK_LASTS, FAR_BYTE, FAR_MOVED, FAR_POWER = range(1, 8)
+
 OPERATOR_WAITS = 1 * SECOND  # somebody types only when the tape reader of the terminal has stood still so long
 DEFAULT_BAUD = Decimal(9600)
 
@@ -74,11 +80,14 @@ class Variant:
     sends_break: bool = True
     program_speed: bool = False
     clears_at_start: bool = False  # the oldest unit: a start bit or reader enable empties the buffer
+    far_end: str = ""  # id of what hangs there, where it has a controller of its own
 
 
 def variant_of(placement: Placement) -> Variant:
-    """What the catalogue says of the board's line."""
-    return Variant(**placement.features(field.name for field in fields(Variant)))
+    """What the catalogue says of the board's line, and what hangs on it."""
+    features = placement.features(field.name for field in fields(Variant) if field.type == "bool")
+    far_end = next((one for one in placement.attached if has_controller(one)), "")
+    return Variant(**features, far_end=far_end)
 
 
 def baud_of(text: str) -> Decimal:
@@ -185,7 +194,8 @@ def sent(variant: Variant) -> tuple[Effect, ...]:
         looped = block(*deliver(variant, from_shift=True), when=(is_set("transmit status", MAINTENANCE),))
     follow = block(*to_shifter(), when=(is_set("state", GO),))
     waits = set_bits("state", GO).when(is_set("state", HOLDING))
-    return (put("printer", "outgoing"), *looped, clear_bits("state", SENDING), waits, *follow, clear_bits("state", GO))
+    printed = call_model(FAR_HEARD) if variant.far_end else put("printer", "outgoing")
+    return (printed, *looped, clear_bits("state", SENDING), waits, *follow, clear_bits("state", GO))
 
 
 # --- registers ----------------------------------------------------------------------------------------------------
@@ -215,6 +225,15 @@ def receive_registers(variant: Variant) -> tuple[Register, ...]:
     )
 
 
+def breaks(variant: Variant) -> tuple[Effect, ...]:
+    """What the far end notices of a break that the program sends."""
+    if not variant.sends_break:
+        return ()
+    if variant.far_end:
+        return (call_model(FAR_BREAK_BEGINS).when(rose(BREAK)), call_model(FAR_BREAK_ENDS).when(fell(BREAK)))
+    return (put("breaks", "zero").when(rose(BREAK)),)
+
+
 def transmit_registers(variant: Variant) -> tuple[Register, ...]:
     """Transmit status and data."""
     status = [
@@ -228,9 +247,8 @@ def transmit_registers(variant: Variant) -> tuple[Register, ...]:
     if variant.program_speed:
         status.append(Field("speed", bits(15, 11), "W", "speed code and its enable"))
     data = (Field("character", bits(7, 0), "W", "the character to send", "handbook-1969"),)
-    broken = put("breaks", "zero").when(rose(BREAK)) if variant.sends_break else None
     return (
-        Register("transmit status", 4, tuple(status), on_write=(broken,) if broken else (), source="handbook-1969"),
+        Register("transmit status", 4, tuple(status), on_write=breaks(variant), source="handbook-1969"),
         Register("transmit data", 6, data, on_write=load(), source="handbook-1969"),
     )
 
@@ -261,6 +279,12 @@ def timed(variant: Variant, baud: Decimal) -> tuple[TimedAction, ...]:
             "still", OPERATOR_WAITS, (clear_bits("state", MOVING), *next_character(variant)), survives_init=True
         ),
     )
+
+
+def far_end_timers() -> tuple[TimedAction, ...]:
+    """When a byte of the far end has left, a break has lasted for a character, tape has moved."""
+    calls = {"far byte": FAR_BYTE, "far break": FAR_BREAK_LASTS, "far tape": FAR_MOVED}
+    return tuple(TimedAction(name, SECOND, (call_model(code),), survives_init=True) for name, code in calls.items())
 
 
 def acts(variant: Variant, strap: str) -> dict[str, tuple[Effect, ...]]:
@@ -308,12 +332,15 @@ def one_line(placement: Placement, line: int) -> Device:
         Ring("printer", True),
         Ring("breaks", True),
     )
+    if variant.far_end:
+        at_power = (set_bits("state", STEADY), call_model(FAR_POWER))
+    board = str(item(placement.bauds, line) or DEFAULT_BAUD)
     return Device(
         id="serial-line",
         place=placement.place,
         base=(placement.base if placement.base is not None else 0o17560) + 0o10 * line,
         registers=(*receive_registers(variant), *transmit_registers(variant), *hidden_registers()),
-        timers=timed(variant, baud),
+        timers=(*timed(variant, baud), *(far_end_timers() if variant.far_end else ())),
         lines=requests(placement, line),
         rings=rings,
         on_init=init_effects(),
@@ -321,6 +348,9 @@ def one_line(placement: Placement, line: int) -> Device:
         acts=acts(variant, placement.settings.get("break", "")),
         finishes=("load", "send"),
         notes=NOT_MODELLED,
+        controller=variant.far_end,
+        options={"board-baud": board, "drive-baud": placement.far_baud or board} if variant.far_end else {},
+        drives=placement.drives if variant.far_end else (),
     )
 
 

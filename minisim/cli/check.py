@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from minisim.cli._fix import FIX, WRITE, fix
 from minisim.cli._help import MEDIA_ROOT
+from minisim.cli._show import AT, SHOW, show
+from minisim.cli._show import refusal as refusal_of_show
 from minisim.cli._stage import STAGE, is_stage, show_stages, stage_number
 from minisim.formatters import FORMS
 
@@ -43,6 +45,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--stage", nargs="?", const="list", metavar="N", help=STAGE)
     parser.add_argument("--media-root", metavar="FOLDER", help=MEDIA_ROOT)
     parser.add_argument("--explain", metavar="RULE", help=EXPLAIN)
+    parser.add_argument("--show", metavar="RULE", help=SHOW)
+    parser.add_argument("--at", metavar="PLACE", help=AT)
     parser.add_argument("--fix", action="store_true", help=FIX)
     parser.add_argument("--write", action="store_true", help=WRITE)
 
@@ -57,11 +61,13 @@ def run(arguments: argparse.Namespace) -> int:
         return 2
     if arguments.explain is not None:
         return _explain(arguments.explain)
-    return _check(arguments)
+    return show(arguments) if arguments.show is not None else _check(arguments)
 
 
 def _refusal(arguments: argparse.Namespace) -> str:
     """What does not go together, in one sentence."""
+    if arguments.show is not None or arguments.at is not None:
+        return refusal_of_show(arguments)
     if arguments.explain is not None:
         return "--explain stands alone, without loadouts" if arguments.files else ""
     if not arguments.files:

@@ -77,8 +77,8 @@ def _forbids(finding: Finding, faults_allowed: bool) -> bool:
 
 
 def machine_of(wired: Wired, catalogue: Catalogue) -> Machine:
-    """The machine of a resolved loadout, whatever the rules say about it."""
-    return Builder(wired, catalogue).machine()
+    """The machine of a resolved loadout, whatever the rules say about it; its drives are empty."""
+    return Builder(wired, catalogue, opens_media=False).machine()
 
 
 def known(figure: Figure[int]) -> int | None:
@@ -95,6 +95,7 @@ class Builder:
     notes: list[str] = field(default_factory=list)
     writing: Writing = Writing.APART
     recorded: Mapping[str, Mapping[str, Any]] | None = None  # media of a recording, by drive: as they were then
+    opens_media: bool = True
     drives: list[Drive] = field(default_factory=list)
 
     def machine(self) -> Machine:
@@ -317,7 +318,7 @@ class Builder:
             if unit != (end.unit or 0) and unit in named:
                 continue  # the second drive of the box has a line of its own in the loadout
             place = f"{placement.place}:{unit}" if end.line is None else f"{placement.place}:{end.line}:{unit}"
-            is_named = unit == (end.unit or 0) and end.media is not None
+            is_named = unit == (end.unit or 0) and end.media is not None and self.opens_media
             medium = self.medium_of(end, entry, place) if is_named else None
             protected = end.write_protect and unit == (end.unit or 0)
             self.drives.append(Drive(unit, entry.id, place, entry.media, medium, protected))
@@ -328,7 +329,8 @@ class Builder:
         assert end.media is not None
         if self.recorded is not None:
             return as_recorded(end.media, self.recorded.get(place, {}), end.media_mark)
-        return opened(end.media, entry.media, self.catalogue, writing=self.writing, mark=end.media_mark)
+        writing = Writing.NEVER if end.write_protect else self.writing  # then several machines may have it in
+        return opened(end.media, entry.media, self.catalogue, writing=writing, mark=end.media_mark)
 
     def is_of(self, end: CableEnd, board: WiredBoard, registers: WiredRegisters) -> bool:
         """Does this cable hang on this line (or unit) of this board?"""

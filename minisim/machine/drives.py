@@ -61,9 +61,23 @@ class Drives(Mapping[str, "Drive"]):
                 controller.changed(drive.unit)
 
     def protect(self, place: str, on: bool = True) -> None:
-        """Move the write-protect switch."""
+        """Move the write-protect switch.  LoadoutError: off, and another machine has the medium in."""
         controller, drive = self._controllers.drive(place)
         with self._hold:
+            if not on:
+                self._open_for_writing(drive)
             self._inputs.of_drive("protect", place, on=on)
             drive.protected = on
             controller.changed(drive.unit)
+
+    def _open_for_writing(self, drive: Drive) -> None:
+        """A medium that was put in protected is open for looking only."""
+        from minisim.catalogue import Catalogue
+        from minisim.machine.media import opened
+        from minisim.media import Medium
+
+        medium = drive.medium
+        if isinstance(medium, Medium) and medium.writing is Writing.NEVER:
+            medium.close()
+            drive.medium = None
+            drive.medium = opened(medium.path, drive.takes, Catalogue(), writing=Writing.APART, mark=None)

@@ -128,7 +128,7 @@ def test_what_only_waits_for_a_board_is_a_note_that_names_the_stage() -> None:
     report = stage_of(ROOT / "loadouts" / "kittiwake" / "gauge.yaml", 1).report
     assert [(one.rule, one.severity) for one in report.findings] == [("BOOT-001", Severity.NOTE)]
     assert report.findings[0].fix == "nothing now: stage 2 brings it, with M7810 (main/a/5CF)"
-    assert report.name == "Tide gauge logger, stage 1 of 2"
+    assert report.name == "Tide gauge logger, stage 1 of 3"
 
 
 def test_what_is_real_at_the_bench_keeps_its_severity_and_says_how_long(tmp_path: Path) -> None:

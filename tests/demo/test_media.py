@@ -24,6 +24,14 @@ FILES = [
     "boot-reader.rom.yaml",
     "boot-terminal.rom",
     "boot-terminal.rom.yaml",
+    "boot-blocktape.rom",
+    "boot-blocktape.rom.yaml",
+    "boot-floppy.rom",
+    "boot-floppy.rom.yaml",
+    "tides.blocktape",
+    "tides.blocktape.yaml",
+    "visitor.floppy",
+    "visitor.floppy.yaml",
 ]
 
 
@@ -33,7 +41,7 @@ def test_the_commands_of_the_readme_make_every_file_byte_for_byte(
     shutil.copytree(KITTIWAKE / "src", tmp_path / "src")
     (tmp_path / "media").mkdir()
     monkeypatch.chdir(tmp_path / "src")
-    assert len(COMMANDS) == 5
+    assert len(COMMANDS) == 9
     for words in COMMANDS:
         assert main(words) == 0
     assert sorted(path.name for path in (tmp_path / "media").iterdir()) == sorted(FILES)

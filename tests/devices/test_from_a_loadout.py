@@ -3,15 +3,18 @@
 from pathlib import Path
 
 import minisim
+from minisim.catalogue import Catalogue
 from minisim.cpu._core import lib
+from minisim.machine.build import machine_of
+from minisim.wiring.resolve import resolve
 
 VALID = Path(__file__).parents[1] / "rules" / "valid"
 
 
 def station() -> minisim.Machine:
     """A machine with a printer on its cable, a programmable clock and a parallel interface set to vector 300."""
-    loadout = minisim.read_loadout(VALID / "gauge-with-core.yaml")
-    return minisim.build(loadout, allow=("fault",))
+    catalogue = Catalogue()
+    return machine_of(resolve(minisim.read_loadout(VALID / "gauge-with-core.yaml"), catalogue), catalogue)
 
 
 def test_the_printer_at_the_end_of_its_cable_prints_what_the_host_can_take() -> None:

@@ -14,7 +14,8 @@ from minisim.loadout.reader import read_loadout
 
 DATA = Path(__file__).parent / "data"
 STATION = Path(__file__).parents[2] / "loadouts" / "kittiwake"
-MEDIA = ("boot-reader.rom", "boot-terminal.rom", "tides.papertape", "system.disk")
+ROMS = ("boot-reader.rom", "boot-terminal.rom", "boot-blocktape.rom")
+MEDIA = (*ROMS, "tides.papertape", "tides.blocktape", "system.disk")
 
 Read = Callable[[str], Loadout]
 

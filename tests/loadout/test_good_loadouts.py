@@ -74,7 +74,7 @@ def test_the_order_of_range_and_single_slot_does_not_matter(gauge: Loadout, fold
 
 def test_a_cable_may_name_its_place_in_the_long_or_the_short_form(gauge: Loadout) -> None:
     assert placed(gauge, "3CDEF").rows == "CDEF"
-    assert [end.board for end in gauge.cables] == ["main/a/3CF", "main/a/5CF"]
+    assert [end.board for end in gauge.cables] == ["main/a/3CF", "main/a/5CF", "main/a/6CF"]
 
 
 def test_files_are_found_beside_the_loadout_and_its_hash_is_kept(gauge: Loadout, folder: Path) -> None:

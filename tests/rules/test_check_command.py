@@ -33,10 +33,11 @@ NOT_KNOWN = {
         "least loads of supply H780 (main)",
     },
     "gauge.yaml": {
-        "AC load of 6 boards (main/a/1-2 M8265/M8266, main/a/3AB M9312, main/a/3CF M7856, main/a/4 M7891, "
-        "main/a/5CF M7810, main/a/9AB M9302)",
+        "AC load of 7 boards (main/a/1-2 M8265/M8266, main/a/3AB M9312, main/a/3CF M7856, main/a/4 M7891, "
+        "main/a/5CF M7810, main/a/6CF M7856, main/a/9AB M9302)",
         "DC load of main/a/1-2 M8265/M8266 and main/a/4 M7891",
-        "current at +5 of main/a/1-2 M8265/M8266 and main/a/3AB M9312",
+        "current at +5 of main/a/1-2 M8265/M8266 and main/a/3AB M9312 and main/a/6CF:0 serial-block-tape-pair",
+        "current at +12 of main/a/6CF:0 serial-block-tape-pair",
         "least loads of supply H7140 (main)",
     },
 }

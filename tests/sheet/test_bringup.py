@@ -118,11 +118,11 @@ def test_expected_words_are_those_of_the_manuals(path: Path) -> None:
 
 
 def test_the_first_word_of_the_boot_rom_is_that_of_its_file() -> None:
-    """Oracle: the bytes of the file, low byte first."""
-    image = (STATION / "media" / "boot-reader.rom").read_bytes()
-    first = f"{image[0] | image[1] << 8:06o}"
+    """Oracle: the bytes of the files, low byte first."""
+    images = [(STATION / "media" / f"boot-{name}.rom").read_bytes() for name in ("reader", "blocktape")]
+    first = [f"{image[0] | image[1] << 8:06o}" for image in images]
     found = [row for one in tables(STATION / "gauge.yaml", "answers-1") for row in one.rows if "boot ROM" in row[1]]
-    assert [(row[0], row[2]) for row in found] == [("773000", first)]
+    assert [(row[0], row[2]) for row in found] == [("773000", first[0]), ("773200", first[1])]
 
 
 @BY_NAME
