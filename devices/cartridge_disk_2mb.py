@@ -125,6 +125,7 @@ class SmallCartridges(Controller):
         function = (control & FUNCTION) >> 1
         if function == RESET:
             self.initialise()
+            self.ports["control"] = 0
             return self.soon()
         if not control & READY or control & HARD:
             return None

@@ -22,6 +22,7 @@ SCHEMAS = {
     "medium": ("minisim.media.report", "medium_schema"),
     "check": ("minisim.formatters.json_form", "check_schema"),
     "check-stages": ("minisim.staging.schema", "stages_schema"),
+    "check-show": ("minisim.consequence.forms", "show_schema"),
     "wishes": ("minisim.plan.schema", "wishes_schema"),
     "plan": ("minisim.plan.schema", "plan_schema"),
 }
@@ -37,7 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "what", nargs="?", choices=WHAT, default=WHAT[0], metavar="WHAT",
         help="loadout (the usual), trials, symptom and wishes: files you write; the others are what commands print "
-        "with --json: check, check-stages (check --stage list), comparison (compare), why, stock (stock read), "
+        "with --json: check, check-stages (check --stage list), check-show, comparison (compare), why, stock (stock read), "
         "stock-merge, stock-identify, catalogue-show, catalogue-gaps, slot-list (loadout read-text), "
         "since-worked and log (loadout log), medium (media inspect), plan",
     )  # fmt: skip

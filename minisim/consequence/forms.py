@@ -92,3 +92,8 @@ JSON_SHAPE = record(
         ),
     }
 )
+
+
+def show_schema() -> dict[str, Any]:
+    """The JSON Schema of `check --show --json`."""
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **JSON_SHAPE}
