@@ -350,6 +350,8 @@ class BlockTape(Controller):
         drive = self.drive
         if drive is None or not drive.is_loaded:
             return NO_CARTRIDGE
+        if not self.taken:
+            return GOOD
         unit = RECORD if self.command[1] & BY_RECORDS else BLOCK
         room = RECORDS * RECORD - self.place
         data = self.taken + bytes(-len(self.taken) % unit)
