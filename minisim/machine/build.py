@@ -294,7 +294,8 @@ class Builder:
         """Speed of the line and tape in the reader."""
         board = self.wired.boards[registers.board]
         ends = [end for end in self.wired.loadout.cables if self.is_of(end, board, registers)]
-        baud = next((str(end.baud) for end in ends if end.baud is not None), placement.settings.get("baud", ""))
+        far = next((str(end.baud) for end in ends if end.baud is not None), "")
+        baud = placement.settings.get("baud", "") or far  # the board runs at its own speed
         tapes = [tape_bytes(end) for end in ends if end.media is not None and self.takes_tape(end, placement)]
         return replace(
             placement,
@@ -304,7 +305,7 @@ class Builder:
             line=registers.unit,
             attached=tuple(self.catalogue.drive(end.to).controller for end in ends),
             drives=tuple(drive for end in ends for drive in self.drives_on(end, placement)),
-            far_baud=next((str(end.baud) for end in ends if end.baud is not None), ""),
+            far_baud=far,
         )
 
     def drives_on(self, end: CableEnd, placement: Placement) -> Iterator[Drive]:
