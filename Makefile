@@ -79,6 +79,14 @@ kill-test: .venv/installed-dev
 boot-all: .venv/installed
 	$(BIN)/python tools/boot_all.py
 
+# The recording that tests replay, made anew after a model was changed on purpose; its hash stands in the README too.
+visitor-recording: .venv/installed
+	rm -f tests/data/visitor.rec
+	$(BIN)/minisim media drop $(KITTIWAKE)/media/visitor.floppy
+	$(BIN)/minisim boot $(KITTIWAKE)/visitor.yaml --core reference --record tests/data/visitor.rec --until 'guest    good' \
+		--type 'list\rprint welcome\rkeep guest\rhigh water 0412\rlow water 1027\r\rprint guest\rverify\r'
+	$(BIN)/minisim media drop $(KITTIWAKE)/media/visitor.floppy
+
 check: lint types docs-current sarif-check test
 
 bench: .venv/installed
@@ -107,4 +115,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint sheet-check sheet-pictures kill-test boot-all types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean
+.PHONY: help demo test slow lint sheet-check sheet-pictures kill-test boot-all visitor-recording types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean

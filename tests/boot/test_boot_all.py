@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from pathlib import Path
 
@@ -12,6 +13,7 @@ import pytest
 
 import minisim
 from minisim.catalogue import Catalogue
+from minisim.cli import main
 from minisim.resident import BOOTS
 from minisim.wiring.resolve import resolve
 
@@ -110,3 +112,17 @@ def test_a_speed_that_does_not_fit_is_never_understood(station: Path) -> None:
         stop = machine.run(20_000_000)
         assert stop.reason is minisim.Reason.HALTED
         assert machine.console.take().startswith(b"fault")
+
+
+RECORDING = Path(__file__).resolve().parents[1] / "data" / "visitor.rec"
+
+
+@pytest.mark.parametrize("core", ["fast", "reference"])
+def test_the_recording_of_the_travelling_machine_ends_as_it_did(core: str, capfd: pytest.CaptureFixture[str]) -> None:
+    """Made on the reference core.  Where a model has changed on purpose: make visitor-recording."""
+    words = [str(boot_all.KITTIWAKE / "visitor.yaml"), "--replay", str(RECORDING), "--limit", "100000000"]
+    assert main(["boot", *words, "--core", core]) == 0
+    told = json.loads(RECORDING.read_text(encoding="ascii").splitlines()[-1])["end"]["state"]
+    captured = capfd.readouterr()
+    assert f"ended as recorded, state {told}" in captured.err
+    assert "guest    good" in captured.out
