@@ -112,6 +112,7 @@ class BlockTape(Controller):
     def __init__(self, ports: Ports, drives: Mapping[int, Drive], options: Options) -> None:
         super().__init__(ports, drives, options)
         self.ours, self.theirs = baud_of(str(options["drive-baud"])), baud_of(str(options["board-baud"]))
+        self.repeat = max(REPEAT_NS, character_ns(self.ours), character_ns(self.theirs))  # never faster than the line
 
     # --- the line
 
@@ -131,6 +132,7 @@ class BlockTape(Controller):
         elif code == FAR_MOVED:
             self.moved()
         elif code == FAR_POWER:
+            self.broken = 0
             self.reset(LOST)
 
     def break_ends(self) -> None:
@@ -146,7 +148,7 @@ class BlockTape(Controller):
         self.ports.disarm("far byte")
         self.ports.disarm("far tape")
         if mode == LOST:
-            self.ports.arm("far tape", REPEAT_NS)
+            self.ports.arm("far tape", self.repeat)
 
     def send(self, data: bytes) -> None:
         """Bytes at the speed of the drive."""
@@ -196,14 +198,14 @@ class BlockTape(Controller):
 
     def flow(self, byte: int) -> None:
         """The program stops the output, or lets it go on."""
+        stood = self.paused or self.waits
         self.paused = int(byte == XOFF)
         if self.paused:
             self.ports.disarm("far byte")
-        elif self.out:
-            self.waits = 0
+            return
+        self.waits = 0
+        if self.out and stood:  # a byte that is on its way is not put off
             self.ports.arm("far byte", character_ns(self.ours))
-        else:
-            self.waits = 0
 
     # --- packets from the program
 
@@ -301,8 +303,9 @@ class BlockTape(Controller):
     def moved(self) -> None:
         """The tape stands where it should, a record has passed, or a drive that is lost says so again."""
         if self.mode == LOST:
-            self.send(bytes([INIT]))
-            self.ports.arm("far tape", REPEAT_NS)
+            if not self.out:
+                self.send(bytes([INIT]))
+            self.ports.arm("far tape", self.repeat)
         elif self.mode == BOOTING:
             self.give_block()
         elif self.mode == GIVES and self.command:
@@ -347,11 +350,9 @@ class BlockTape(Controller):
 
     def put_down(self) -> int:
         """The data of a write on the tape, filled up with 0; gives the success code."""
-        drive = self.drive
-        if drive is None or not drive.is_loaded:
-            return NO_CARTRIDGE
-        if not self.taken:
-            return GOOD
+        drive, wrong = self.drive, self.refused()  # the cartridge or the switch may have been touched since
+        if drive is None or wrong or not self.taken:
+            return wrong
         unit = RECORD if self.command[1] & BY_RECORDS else BLOCK
         room = RECORDS * RECORD - self.place
         data = self.taken + bytes(-len(self.taken) % unit)
@@ -363,6 +364,8 @@ class BlockTape(Controller):
         drive.write(first, whole[:before] + data + whole[before + len(data) :])
         drive.state["record"] = (self.place + len(data)) // RECORD
         self.given = min(len(self.taken), room)
+        if self.command[1] & VERIFIES and any(drive.is_bad(number) for number in range(first, first + blocks)):
+            return DATA_CHECK
         return GOOD if len(self.taken) <= room else END_OF_MEDIUM
 
     def end(self, code: int) -> None:
@@ -387,11 +390,12 @@ class BlockTape(Controller):
         """The 512 plain bytes."""
         drive = self.drive
         self.command = b""
+        if drive is None or not drive.is_loaded or drive.is_bad(0):
+            return self.reset(LOST)
         try:
-            if drive is None or drive.is_bad(0):
-                raise DriveFailedError("its block 0 can't be read")
             data = drive.read(0)
-        except DriveFailedError:
+        except DriveFailedError as error:
+            self.ports.tell(f"unit {drive.unit} went off line: {error}")
             return self.reset(LOST)
         drive.state["record"] = BLOCK // RECORD
         return self.send(data)

@@ -343,7 +343,7 @@ def one_line(placement: Placement, line: int) -> Device:
         timers=(*timed(variant, baud), *(far_end_timers() if variant.far_end else ())),
         lines=requests(placement, line),
         rings=rings,
-        on_init=init_effects(),
+        on_init=(*init_effects(), *((call_model(FAR_BREAK_ENDS),) if variant.far_end else ())),
         on_power=at_power,
         acts=acts(variant, placement.settings.get("break", "")),
         finishes=("load", "send"),
@@ -357,7 +357,7 @@ def one_line(placement: Placement, line: int) -> Device:
 def init_effects() -> tuple[Effect, ...]:
     """Bus initialise drops reader enable and what waits in the holding buffer; a character on its way goes on.
 
-    It may clear a DONE that nobody has read: a patient typist goes on after a while.
+    It may clear a DONE that nobody has read: a patient typist goes on after a while.  It drops the break bit too.
     """
     return (clear_bits("state", WANTED | HOLDING), arm("still").when(has("keyboard")))
 
