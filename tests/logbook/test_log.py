@@ -233,7 +233,7 @@ def test_nothing_is_said_to_have_changed_where_nothing_did(gauge: Path) -> None:
         ("setting", "kb: 64", "kb: 128", "main/a/4 kb"),
         ("supply", "sep-large-box", "sep-four-regulator-box", "main"),
         ("medium", "media/tides.papertape", "media/dues.papertape", "main/a/5CF"),
-        ("cable", "baud: 9600", "baud: 300", "main/a/3CF line 0"),
+        ("cable", "baud: 9600", "baud: 300", "main/a/6CF unit 0"),
     ],
 )
 def test_a_change_is_found_and_nothing_else(gauge: Path, kind: str, old: str, new: str, where: str) -> None:
@@ -277,9 +277,9 @@ def test_everything_a_loadout_says_of_its_hardware_is_kept() -> None:
 
 def test_a_board_that_went_elsewhere_has_moved_and_takes_along_what_hangs_on_it(gauge: Path) -> None:
     before = dict(summary_of(read_loadout(gauge, catalogue=Catalogue())))
-    after = {name.replace("main/a/3CF", "main/a/6CF"): value for name, value in before.items()}
+    after = {name.replace("main/a/3CF", "main/a/7CF"): value for name, value in before.items()}
     found = [(one.kind, one.where, one.before, one.after) for one in differences(before, after)]
-    assert found == [("moved", "sep-serial-line-and-clock", "main/a/3CF", "main/a/6CF")]
+    assert found == [("moved", "sep-serial-line-and-clock", "main/a/3CF", "main/a/7CF")]
 
 
 @settings(max_examples=100)

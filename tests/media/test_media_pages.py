@@ -15,7 +15,7 @@ COMMANDS = re.findall(r"^    minisim (.+)$", PAGE, re.MULTILINE)
 
 
 def test_every_command_of_the_page_works(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    assert len(COMMANDS) == 7
+    assert len(COMMANDS) == 9
     monkeypatch.chdir(tmp_path)
     (tmp_path / "old.raw").write_bytes(b"dues" * (252_928 // 4))
     for command in COMMANDS:
