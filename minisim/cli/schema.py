@@ -38,8 +38,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "what", nargs="?", choices=WHAT, default=WHAT[0], metavar="WHAT",
         help="loadout (the usual), trials, symptom and wishes: files you write; the others are what commands print "
-        "with --json: check, check-stages (check --stage list), check-show, comparison (compare), why, stock (stock read), "
-        "stock-merge, stock-identify, catalogue-show, catalogue-gaps, slot-list (loadout read-text), "
+        "with --json: check, check-stages (check --stage list), check-show, comparison (compare), why, stock "
+        "(stock read), stock-merge, stock-identify, catalogue-show, catalogue-gaps, slot-list (loadout read-text), "
         "since-worked and log (loadout log), medium (media inspect), plan",
     )  # fmt: skip
 
