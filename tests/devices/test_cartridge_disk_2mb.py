@@ -466,5 +466,11 @@ class AnyProgram(RuleBasedStateMachine):
                 assert sector == bytes(plain[number * SECTOR : (number + 1) * SECTOR])
 
 
-AnyProgram.TestCase.settings = settings(max_examples=60, stateful_step_count=25, derandomize=True, deadline=None)
+class ManyPrograms(AnyProgram):
+    """The same for longer."""
+
+
+AnyProgram.TestCase.settings = settings(max_examples=25, stateful_step_count=25, derandomize=True, deadline=None)
+ManyPrograms.TestCase.settings = settings(max_examples=600, stateful_step_count=25, derandomize=True, deadline=None)
 test_any_program = AnyProgram.TestCase
+test_many_programs = pytest.mark.slow(ManyPrograms.TestCase)

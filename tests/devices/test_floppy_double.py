@@ -548,5 +548,11 @@ class AnyProgram(AnyUse):
             assert bool(word & NO_MEMORY) == ((address & ~1) + 2 * count > 0o160000 and count > 0)
 
 
-AnyProgram.TestCase.settings = settings(max_examples=120, stateful_step_count=25, derandomize=True, deadline=None)
+class ManyPrograms(AnyProgram):
+    """The same for longer."""
+
+
+AnyProgram.TestCase.settings = settings(max_examples=40, stateful_step_count=25, derandomize=True, deadline=None)
+ManyPrograms.TestCase.settings = settings(max_examples=1500, stateful_step_count=25, derandomize=True, deadline=None)
 test_any_program = AnyProgram.TestCase
+test_many_programs = pytest.mark.slow(ManyPrograms.TestCase)

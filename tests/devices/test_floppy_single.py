@@ -533,5 +533,11 @@ class AnyProgram(AnyUse):
         self.start(SingleBench, tuple(SINGLE if kind else None for kind in (first, second)))
 
 
-AnyProgram.TestCase.settings = settings(max_examples=120, stateful_step_count=25, derandomize=True, deadline=None)
+class ManyPrograms(AnyProgram):
+    """The same for longer."""
+
+
+AnyProgram.TestCase.settings = settings(max_examples=40, stateful_step_count=25, derandomize=True, deadline=None)
+ManyPrograms.TestCase.settings = settings(max_examples=1500, stateful_step_count=25, derandomize=True, deadline=None)
 test_any_program = AnyProgram.TestCase
+test_many_programs = pytest.mark.slow(ManyPrograms.TestCase)

@@ -44,7 +44,7 @@ class Counted:
                 self.raw.effects[timer.first].op, self.raw.effects[timer.first].guards = lib.MS_DO_CALL, 0
 
 
-@pytest.mark.parametrize(("name", "calls"), [("gauge", 1), ("desk", 0)])  # its block tape is told of the power
+@pytest.mark.parametrize(("name", "calls"), [("gauge", 2), ("desk", 0)])  # its block tape: power, initialise
 def test_a_demo_machine_boots_without_a_call_of_python(name: str, calls: int) -> None:
     counted = Counted(name)
     assert str(counted.boot().reason) == "REACHED"
