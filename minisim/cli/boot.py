@@ -142,10 +142,8 @@ def left_out(machine: Machine, whole: bool) -> Iterator[str]:
         yield f"{count} things are not modelled of {', '.join(machine.not_modelled)}; --all lists them."
 
 
-def tell(machine: Machine) -> None:
-    """What happened to the drives meanwhile, and where writes lie that are kept apart."""
-    for sentence in machine.told:
-        say(sentence)
+def tell_what_lies_apart(machine: Machine) -> None:
+    """Where writes lie that are kept apart from their images."""
     for sentence in kept_apart(machine):
         say(sentence)
 
@@ -182,7 +180,9 @@ def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace, end:
     stop = Conversation(machine, pace=arguments.pace or "real", eight_bits=arguments.eight_bits).hold()
     end(stop)
     say(f"\n{stop}")
-    tell(machine)
+    for sentence in machine.told:
+        say(sentence)
+    tell_what_lies_apart(machine)
     return 0
 
 
@@ -283,11 +283,13 @@ class Output:
         self.kept = bytearray() if arguments.json else None
         self._last = time.monotonic()
         self.open_line = False  # the guest left the line without an end
+        self._told = 0  # sentences about the drives that were passed on
 
     def take(self) -> None:
         """Everything since the last time."""
         from minisim.console import visible, write_all
 
+        self._pass_on()
         if self._machine.layout.console is None:
             return
         shown = visible(self._machine.console.take(), self._eight_bits)
@@ -297,6 +299,14 @@ class Output:
             write_all(sys.stdout.fileno(), shown)
             self.open_line = not shown.endswith(b"\n")
         self._progress(bool(shown))
+
+    def _pass_on(self) -> None:
+        """What happens to a drive is said when it happens."""
+        told = self._machine.told[self._told :]
+        self._told += len(told)
+        for sentence in told if self.kept is None else ():
+            say(("\n" if self.open_line else "") + sentence)
+            self.open_line = False
 
     def _progress(self, printed: bool) -> None:
         """On a terminal, a silent run says now and then how far it is."""
@@ -312,7 +322,7 @@ def report(loadout: Loadout, machine: Machine, stop: Stop, output: Output, code:
     """The one line on leaving, or the JSON."""
     if output.kept is None:
         say(("\n" if output.open_line else "") + f"{loadout.file}: {stop}")
-        tell(machine)
+        tell_what_lies_apart(machine)
         return
     print_data(as_data(loadout, machine, stop, bytes(output.kept), code))
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 from minisim.catalogue.model import BackplaneEntry, BoardEntry, RomBlock
+from minisim.known import Known
 from minisim.loadout.context import Context
 from minisim.loadout.convert import Got, Pair, Value, complaint, quoted
 from minisim.loadout.fields import Field, FieldError, listed, show_register_address
-from minisim.loadout.files import check_sum
+from minisim.loadout.files import check_length, check_printed_sum, check_sum
 from minisim.loadout.model import Described, Placed, RomFitted, Setting
 from minisim.loadout.places import PlaceText, why_not_in
 from minisim.loadout.settings import field_by_name, setting_field
@@ -197,7 +199,26 @@ def _rom(context: Context, pair: Pair) -> RomFitted | None:
         why = check_sum(path, wanted)
         if why:
             context.say(got.at("sha256"), f"sha256: {why}")
-    return RomFitted(pair.key.value, got.text("rom"), path, wanted, pair.key.mark, got.text("image"))
+    words, checksum = got.value("words", int), got.value("checksum", int)
+    if path is not None:
+        _check_rom(context, got, path, words, checksum)
+    return RomFitted(
+        pair.key.value, got.text("rom"), path, wanted, pair.key.mark, got.text("image"), words=words, checksum=checksum
+    )
+
+
+def _check_rom(context: Context, got: Got, path: Path, words: int | None, checksum: int | None) -> None:
+    """Length and printed sum of an image; where nothing is written, the length that the catalogue knows."""
+    entry = context.catalogue.rom(got.text("rom")).words
+    known = int(entry.peek) if isinstance(entry, Known) and entry.peek.isdigit() else None
+    if words is not None or known is not None:
+        why = check_length(path, words or known or 0)
+        if why:
+            context.say(got.at("words" if words is not None else "image"), why)
+    if checksum is not None:
+        why = check_printed_sum(path, checksum)
+        if why:
+            context.say(got.at("checksum"), f"checksum: {why}")
 
 
 def _all(words: list[str]) -> str:

@@ -51,6 +51,8 @@ ROM_FITTED = Record(
     (
         Key("rom", IdOf("roms", "ROM"), "what the ROM holds: an id of the catalogue", required=True),
         Key("image", f.TEXT, "file of its words, relative to the folder of the loadout"),
+        Key("words", f.count("number of words", 1, 4096), "words the image must have"),
+        Key("checksum", f.WORD, "sum printed on the ROM, octal: of its bytes or of its words, the carries dropped"),
         Key("sha256", f.SHA256, "SHA-256 sum the image must have"),
     ),
 )

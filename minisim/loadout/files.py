@@ -67,3 +67,26 @@ def check_sum(path: Path, wanted: str) -> str:
         return f"{path.name}: {error.problems[0].message}"
     found = hashlib.sha256(data).hexdigest()
     return "" if found == wanted else f"{path.name} has the SHA-256 sum {found}: another image than the one planned"
+
+
+def check_length(path: Path, words: int) -> str:
+    """Why the image does not hold so many words, or nothing."""
+    size = path.stat().st_size
+    return "" if size == 2 * words else f"{path.name} has {size} bytes; this ROM has {words} words, {2 * words} bytes"
+
+
+def check_printed_sum(path: Path, wanted: int) -> str:
+    """Why the image has not the sum that is printed on the ROM, or nothing.
+
+    Labels and listings give the sum of all bytes or of all words, the carries out of 16 bits dropped (common practice).
+    """
+    try:
+        data = read_at_most(path, _MOST_ROM_BYTES, "an image; it is no ROM")
+    except InputError as error:
+        return f"{path.name}: {error.problems[0].message}"
+    of_bytes = sum(data) & 0o177777
+    of_words = (sum(data[::2]) + (sum(data[1::2]) << 8)) & 0o177777
+    if wanted in (of_bytes, of_words):
+        return ""
+    sums = f"{of_bytes:06o} of its bytes and {of_words:06o} of its words"
+    return f"{path.name} has the sum {sums}: another ROM, or a bad copy"

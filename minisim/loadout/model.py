@@ -57,6 +57,8 @@ class RomFitted:
     sha256: str | None
     mark: Mark
     image_text: str = ""  # as written
+    words: int | None = None  # the image must have so many
+    checksum: int | None = None  # as printed on the ROM: sum of its bytes or of its words, modulo 2^16
 
 
 @dataclass(frozen=True, slots=True)

@@ -156,10 +156,12 @@ def _described(board: Described) -> str:
 
 
 def _rom(rom: RomFitted) -> str:
-    if not rom.image_text and rom.sha256 is None:
+    if not rom.image_text and rom.sha256 is None and rom.words is None and rom.checksum is None:
         return rom.rom
     image = text(rom.image_text) if rom.image_text else None
-    return _inline({"rom": rom.rom, "image": image, "sha256": rom.sha256})
+    words = None if rom.words is None else str(rom.words)
+    checksum = _maybe(f.WORD, rom.checksum)
+    return _inline({"rom": rom.rom, "image": image, "words": words, "checksum": checksum, "sha256": rom.sha256})
 
 
 def _currents(rails: Mapping[str, Decimal]) -> str:

@@ -14,6 +14,7 @@ import pytest
 import minisim
 from minisim.catalogue import Catalogue
 from minisim.cli import main
+from minisim.media import overlay
 from minisim.resident import BOOTS
 from minisim.wiring.resolve import resolve
 
@@ -126,3 +127,20 @@ def test_the_recording_of_the_travelling_machine_ends_as_it_did(core: str, capfd
     captured = capfd.readouterr()
     assert f"ended as recorded, state {told}" in captured.err
     assert "guest    good" in captured.out
+
+
+def test_a_drive_that_the_host_took_off_line_is_told_when_it_happens(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    path, _ = boot_all.laid_out(boot_all.LOADOUTS / "mux-floppy-single.yaml", tmp_path)
+
+    def full(*_: object) -> None:
+        raise overlay.MediumFullError("no space")
+
+    monkeypatch.setattr(overlay.Overlay, "write", full)
+    words = ["--type", r"keep a\rone\r\r", "--until", "can't be written"]
+    assert main(["boot", str(path), *words]) == 0
+    captured = capfd.readouterr()
+    assert "main/a/4AB: unit 0 went off line: the host has no room for its writes (no space)" in captured.err
+    assert main(["boot", str(path), *words, "--json"]) == 0
+    assert json.loads(capfd.readouterr().out)["told"][0].endswith("(no space)")
