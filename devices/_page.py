@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
+from minisim.catalogue.model import BoardEntry
+from minisim.catalogue.reader import Catalogue
 from minisim.devices._device import (
     Device,
     DeviceModel,
@@ -15,6 +18,7 @@ from minisim.devices._device import (
     known_devices,
     model_of,
 )
+from minisim.known import Figure, Known, NotApplicable
 
 FOLDER = Path("reference/devices")
 IO_PAGE = 0o760000
@@ -24,7 +28,8 @@ ACCESS = {"R": "read", "W": "write", "RW": "read, write", "R0": "reads as 0"}
 def pages() -> dict[Path, str]:
     """One page a device, and the list of them."""
     models = {name: model for name in known_devices() if (model := model_of(name)) is not None}
-    made = {FOLDER / f"{name}.md": page(name, model) for name, model in models.items()}
+    catalogue = Catalogue()
+    made = {FOLDER / f"{name}.md": page(name, model, catalogue) for name, model in models.items()}
     return made | {FOLDER / "index.md": index(models)}
 
 
@@ -49,13 +54,38 @@ def first_sentence(model: DeviceModel) -> str:
     return " ".join((model.__doc__ or "").split("\n\n")[0].split()).rstrip(".")
 
 
-def page(name: str, model: DeviceModel) -> str:
+def page(name: str, model: DeviceModel, catalogue: Catalogue) -> str:
     """One device: what it is, its registers at their usual places, its interrupts, what is not modelled."""
     device = model.build(Placement(name))[0]
     body = "\n\n".join((model.__doc__ or "").strip().split("\n\n"))
-    lines = [f"# {name}", "", body, *registers(device), *interrupts(device.lines)]
+    lines = [f"# {name}", "", body, *boards(name, catalogue), *registers(device), *interrupts(device.lines)]
     lines += ["", "## Not modelled", "", *(f"- {sentence}" for sentence in model.NOT_MODELLED)]
     return "\n".join(lines)
+
+
+def boards(name: str, catalogue: Catalogue) -> Iterator[str]:
+    """The boards of the catalogue that carry it: bus, request level, address lines for DMA."""
+    rows = [
+        f"| {board.id} | {board.bus} | {said(registers.level)} | {said(board.dma_bits) if dma(board) else '-'} |"
+        for board in map(catalogue.board, catalogue.ids("boards"))
+        for registers in board.registers
+        if registers.device == name
+    ]
+    if rows:
+        yield from ("", "## Boards", "", "| board | bus | request level | address lines for DMA |", "|---|---|---|---|")
+        yield from dict.fromkeys(rows)
+
+
+def dma(board: BoardEntry) -> bool:
+    """Does it move words by itself?"""
+    return isinstance(board.dma, Known) and board.dma.peek == "yes"
+
+
+def said(figure: Figure[Any]) -> str:
+    """A figure, or that it is not known."""
+    if isinstance(figure, Known):
+        return str(figure.peek)
+    return "-" if isinstance(figure, NotApplicable) else "not known"
 
 
 def registers(device: Device) -> Iterator[str]:
@@ -72,7 +102,8 @@ def one_register(device: Device, register: Register) -> Iterator[str]:
     yield from ("| bits | field | access | after initialise | source |", "|---|---|---|---|---|")
     for part in register.fields:
         source = part.source if part.source == "unconfirmed" else f"[{part.source}]"
-        yield f"| {span(part)} | {part.name}: {part.what} | {ACCESS[part.access]} | {after(part)} | {source} |"
+        what = part.name if part.what == part.name else f"{part.name}: {part.what}"
+        yield f"| {span(part)} | {what} | {ACCESS[part.access]} | {after(part)} | {source} |"
 
 
 def span(part: Field) -> str:
