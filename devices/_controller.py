@@ -72,6 +72,7 @@ class Drive:
     protected: bool = False  # its write-protect switch
     off_line: str = ""  # why the host took it off line
     state: dict[str, int] = field(default_factory=dict)
+    cylinders: int = 0  # of the media it is made for; 0: not said
 
     @property
     def is_loaded(self) -> bool:
@@ -175,7 +176,10 @@ class Controller:
         raise NotImplementedError
 
     def changed(self, unit: int) -> None:
-        """A medium was put in or taken out, or the write-protect switch moved."""
+        """A medium was put in or taken out."""
+
+    def switched(self, unit: int) -> None:
+        """Somebody moved the write-protect switch."""
 
     def state(self) -> dict[str, Any]:
         """What a freeze must hold beside registers, timed actions and drives."""

@@ -66,6 +66,7 @@ NOTHING, WRITE_CHECK, GET_STATUS, SEEK, READ_HEADER, WRITE, READ, READ_BLIND = r
 CALL_GO, CALL_INIT, CALL_SELECT, CALL_STEP = range(1, 5)
 CALL_ARRIVED = 8  # and the number of the drive
 MANY_CYLINDERS = 256  # of the smaller drive
+COUNT = bits(12, 0)  # of the word count
 
 
 def seek_ns(distance: int, cylinders: int) -> int:
@@ -181,10 +182,10 @@ class Cartridges(Controller):
         return word | HEADS_OUT | (HEAD if drive.state["head"] else 0) | (SEEKING if self.wait_of(drive) else ON_TRACK)
 
     def cylinders_of(self, drive: Drive) -> int:
-        """Of the cartridge that is in, else of the one the drive is made for."""
+        """Of the cartridge that is in, else of those the drive is made for."""
         if drive.medium is not None:
-            drive.state["cylinders"] = drive.medium.geometry.cylinders
-        return drive.state.get("cylinders", MANY_CYLINDERS)
+            return drive.medium.geometry.cylinders
+        return drive.cylinders or MANY_CYLINDERS
 
     def seek(self, drive: Drive) -> None:
         """So many cylinders up or down, and one of the heads."""
@@ -192,7 +193,8 @@ class Cartridges(Controller):
         if word & 0o13 != 1:
             return self.end_after(TIME_OUT_NS, TIMED_OUT)  # the drive takes it for another word (unconfirmed)
         cylinders, head = self.cylinders_of(drive), word >> 4 & 1
-        distance = word >> 7 if word & bit(2) else -(word >> 7)
+        difference = word >> 7 & (bits(7, 0) if cylinders <= MANY_CYLINDERS else bits(8, 0))
+        distance = difference if word & bit(2) else -difference
         there = min(max(drive.state["cylinder"] + distance, 0), cylinders - 1)  # unconfirmed: it stops at the last one
         moves = seek_ns(abs(there - drive.state["cylinder"]), cylinders)
         wait = self.wait_of(drive) + max(moves, HEAD_NS if head != drive.state["head"] else 0)
@@ -242,7 +244,7 @@ class Cartridges(Controller):
     def step(self) -> None:
         """A sector or a header has passed, or the end is due."""
         drive = self.drives.get(self.unit)
-        if self.end_next or drive is None or not drive.is_loaded:
+        if self.end_next or drive is None or not drive.is_loaded or drive.state["check"]:  # another cartridge is in
             self.wrong |= 0 if self.end_next else TIMED_OUT
             return self.end()
         if self.function == READ_HEADER:
@@ -252,7 +254,7 @@ class Cartridges(Controller):
         except DriveFailedError as error:
             self.ports.tell(f"unit {self.unit} went off line: {error}")
             self.wrong |= TIMED_OUT
-        if self.wrong or not self.left:
+        if self.wrong or not self.ports["word count"] & COUNT:
             return self.end()
         return self.on_track(drive)
 
@@ -302,8 +304,8 @@ class Cartridges(Controller):
 
     @property
     def left(self) -> int:
-        """Words still to move: 13 bits of the count, whose others must be 1; 0 where it has come to 0."""
-        return -self.ports["word count"] & 0o17777
+        """Words until the count comes to 0: 13 bits of it, whose others must be 1; 0 stands for 8192."""
+        return COUNT + 1 - (self.ports["word count"] & COUNT)
 
     @property
     def address(self) -> int:

@@ -69,6 +69,7 @@ HARD_ERRORS = bits(15, 5)
 IS_FULL_SIZE, COUNT_VALID, DRIVE_READY, ARM_STILL, PROTECTED, AT_SECTOR = map(bit, (11, 8, 7, 6, 5, 4))
 
 RESET, WRITE, READ, WRITE_CHECK, SEEK, READ_CHECK, DRIVE_RESET, WRITE_LOCK = range(8)
+TRANSFERS = (WRITE, READ, WRITE_CHECK, READ_CHECK)
 CALL_GO, CALL_INIT, CALL_LOOK, CALL_SECTOR, CALL_END = range(1, 6)
 CALL_ARRIVED = 8  # and the number of the drive
 
@@ -125,6 +126,7 @@ class SmallCartridges(Controller):
         function = (control & FUNCTION) >> 1
         if function == RESET:
             self.initialise()
+            self.function = RESET
             self.ports["control"] = 0
             return self.soon()
         if not control & READY or control & HARD:
@@ -134,7 +136,8 @@ class SmallCartridges(Controller):
         self.function, self.unit = function, self.chosen
         wrong = self.refused(function)
         if wrong:
-            return self.fail(wrong)
+            self.show_hard(wrong)
+            return self.soon()  # not in this call: READY must be seen to fall and rise, or nothing interrupts
         return self.begin(self.drives[self.unit])
 
     def begin(self, drive: Drive) -> None:
@@ -148,7 +151,7 @@ class SmallCartridges(Controller):
             return self.soon()
         sector = self.ports["disk address"] & bits(3, 0)
         self.place = (self.cylinder * SURFACES + self.surface) * SECTORS + sector
-        wait = seek_ns(abs(self.cylinder - drive.state.get("cylinder", 0)))
+        wait = self.wait_of(drive) + seek_ns(abs(self.cylinder - drive.state.get("cylinder", 0)))
         drive.state["cylinder"] = self.cylinder
         then = self.ports.now_ns + wait
         until_sector = (sector * SECTOR_NS - then) % TURN_NS
@@ -307,9 +310,13 @@ class SmallCartridges(Controller):
 
     def fail(self, wrong: int) -> None:
         """A hard error: the end, now."""
+        self.show_hard(wrong)
+        self.end()
+
+    def show_hard(self, wrong: int) -> None:
+        """A hard error, in both registers."""
         self.ports.set("errors", wrong)
         self.ports.set("control", ANY | HARD)
-        self.end()
 
     def end(self) -> None:
         """READY; an arm that arrived meanwhile may tell now."""
@@ -318,7 +325,7 @@ class SmallCartridges(Controller):
 
     def send_arm(self, drive: Drive, cylinder: int) -> None:
         """The arm moves by itself."""
-        wait = seek_ns(abs(cylinder - drive.state.get("cylinder", 0)))
+        wait = self.wait_of(drive) + seek_ns(abs(cylinder - drive.state.get("cylinder", 0)))
         drive.state["cylinder"] = cylinder
         drive.state["arrives"] = self.ports.now_ns + wait + 2 * SHORT_NS
         self.ports.arm(f"arm {drive.unit}", wait + 2 * SHORT_NS)
@@ -337,7 +344,11 @@ class SmallCartridges(Controller):
 
     def is_moving(self, drive: Drive) -> bool:
         """Is its arm on the way?"""
-        return drive.state.get("arrives", 0) > self.ports.now_ns
+        return self.wait_of(drive) > 0
+
+    def wait_of(self, drive: Drive) -> int:
+        """Nanoseconds until the arm stands where the last seek sent it."""
+        return max(drive.state.get("arrives", 0) - self.ports.now_ns, 0)
 
     def is_busy(self, drive: Drive) -> bool:
         """Is this drive being read or written?"""
@@ -347,10 +358,17 @@ class SmallCartridges(Controller):
         """By its switch, or by function 7."""
         return drive.protected or bool(drive.state.get("locked"))
 
-    def changed(self, unit: int) -> None:
-        """The write-protect switch undoes a write lock when it stands at off."""
+    def switched(self, unit: int) -> None:
+        """The switch at the front undoes a write lock; a change of cartridge does not (from memory, firm)."""
         if not self.drives[unit].protected:
             self.drives[unit].state.pop("locked", None)
+
+    def changed(self, unit: int) -> None:
+        """Without its cartridge nothing goes on."""
+        drive = self.drives[unit]
+        if drive.medium is None and self.is_busy(drive) and self.function in TRANSFERS:
+            self.ports.disarm("sector")
+            self.fail(DRIVE_ERROR)
 
 
 CONTROLLER = SmallCartridges

@@ -19,6 +19,7 @@ from minisim.known import Figure, Known
 from minisim.machine.assemble import Source, put_together
 from minisim.machine.errors import NotBuildableError
 from minisim.machine.media import as_recorded, opened, rom_words, tape_bytes
+from minisim.media.geometry import geometry_of
 from minisim.media.writing import Writing
 from minisim.wiring.model import GrantKind, Passes, Wired, WiredBoard, WiredRegisters
 
@@ -322,7 +323,9 @@ class Builder:
             is_named = unit == (end.unit or 0) and end.media is not None and self.opens_media
             medium = self.medium_of(end, entry, place) if is_named else None
             protected = end.write_protect and unit == (end.unit or 0)
-            self.drives.append(Drive(unit, entry.id, place, entry.media, medium, protected))
+            made = geometry_of(self.catalogue.medium(entry.media[0])) if entry.media else None
+            cylinders = made.cylinders if made is not None else 0
+            self.drives.append(Drive(unit, entry.id, place, entry.media, medium, protected, cylinders=cylinders))
             yield self.drives[-1]
 
     def medium_of(self, end: CableEnd, entry: DriveEntry, place: str) -> SectorMedium:

@@ -171,6 +171,7 @@ def _frozen_drive(drive: Drive) -> dict[str, Any]:
         "protected": drive.protected,
         "off_line": drive.off_line,
         "state": dict(sorted(drive.state.items())),
+        "cylinders": drive.cylinders,
         "medium": None if drive.medium is None else frozen_medium(drive.medium),
     }
 
@@ -192,6 +193,7 @@ def _thawed_drive(data: dict[str, Any]) -> Drive:
         bool(data["protected"]),
         str(data["off_line"]),
         {str(name): int(number) for name, number in data["state"].items()},
+        int(data["cylinders"]),
     )
 
 

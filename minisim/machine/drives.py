@@ -68,7 +68,7 @@ class Drives(Mapping[str, "Drive"]):
                 self._open_for_writing(drive)
             self._inputs.of_drive("protect", place, on=on)
             drive.protected = on
-            controller.changed(drive.unit)
+            controller.switched(drive.unit)
 
     def _open_for_writing(self, drive: Drive) -> None:
         """A medium that was put in protected is open for looking only."""

@@ -155,11 +155,25 @@ def test_arms_take_the_published_times(kind: str) -> None:
     assert all(seek_ns(n, many) <= seek_ns(n + 1, many) for n in range(many - 1))
 
 
-@pytest.mark.parametrize(("word", "cylinder"), [(300 << 7 | 5, 255), (9 << 7 | 1, 0), (7 << 7 | 5, 7)])
-def test_a_difference_too_large_stops_at_the_end(word: int, cylinder: int) -> None:
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize(("word", "cylinder"), [(255 << 7 | 5, 255), (9 << 7 | 1, 0), (7 << 7 | 5, 12)])
+def test_a_difference_too_large_stops_at_the_end(kind: str, word: int, cylinder: int) -> None:
     """Unconfirmed."""
-    there = bench()
+    there = bench(kind)
+    there.seek(5)
+    if kind == "cartridge-10mb" and cylinder == 255:
+        word, cylinder = 511 << 7 | 5, 511
     there.do(SEEK, word)
+    there.rest()
+    assert there.do(READ_HEADER) == 0
+    assert there.read(MANY) >> 7 == cylinder
+
+
+@pytest.mark.parametrize(("kind", "cylinder"), [("cartridge-5mb", 3), ("cartridge-10mb", 259)])
+def test_the_difference_of_the_smaller_drive_has_eight_bits(kind: str, cylinder: int) -> None:
+    """15-7, 14-7 on the 5 MB drive [cartridge-disk-wiki]."""
+    there = bench(kind)
+    there.do(SEEK, 0o100000 | 3 << 7 | 5)
     there.rest()
     assert there.do(READ_HEADER) == 0
     assert there.read(MANY) >> 7 == cylinder
@@ -204,6 +218,37 @@ def test_no_transfer_leaves_its_track() -> None:
     assert there.machine.memory[AT : AT + 512] == IMAGE[38 * SECTOR : 40 * SECTOR]
     assert there.do(READ, 0, words=40 * 128) == 0
     assert there.machine.memory[AT : AT + 40 * SECTOR] == IMAGE[: 40 * SECTOR]
+
+
+@pytest.mark.parametrize("count", [0o160000, 0])
+def test_the_largest_count_runs_off_the_track(count: int) -> None:
+    """-8192 is a count whose upper bits are 1; that 0 goes as far is unconfirmed."""
+    there = bench()
+    there.machine.memory[AT : AT + 2 * SECTOR] = bytes([0o252]) * 2 * SECTOR
+    there.write(DISK, 38)
+    there.write(ADDRESS, AT)
+    there.write(MANY, count)
+    there.write(CONTROL, WRITE << 1)
+    there.until_ready()
+    assert there.read(CONTROL) & ERRORS == ANY | LATE | INCOMPLETE
+    assert there.content() == IMAGE[: 38 * SECTOR] + bytes([0o252]) * 2 * SECTOR + IMAGE[40 * SECTOR :]
+
+
+def test_a_write_does_not_go_on_upon_another_cartridge() -> None:
+    """Volume check, once heads load; the errors beside it are unconfirmed."""
+    there = bench()
+    there.seek(10)
+    there.write(DISK, 10 << 7)
+    there.write(ADDRESS, AT)
+    there.write(MANY, -20 * 128 & 0o177777)
+    there.write(CONTROL, WRITE << 1)
+    there.jump()
+    there.machine.drives.take_out("x:0")
+    there.drive().medium = cartridge("cartridge-5mb")
+    there.machine._controllers.by_device[0].changed(0)
+    there.until_ready()
+    assert there.read(CONTROL) & ERRORS == ANY | DRIVE_ERROR | INCOMPLETE
+    assert there.content() == IMAGE
 
 
 def test_a_write_of_part_of_a_sector_fills_it_with_zeros() -> None:
@@ -255,7 +300,9 @@ def test_a_drive_that_is_not_there_times_out(function: int) -> None:
 
 def test_an_empty_drive_answers_with_its_state_only() -> None:
     there = Bench({0: None})
-    assert there.status() & 0o7 == 0  # load cartridge
+    assert there.status() & 0o207 == 0  # load cartridge
+    there.drive().cylinders = 512
+    assert there.status() & 0o207 == 0o200  # the larger kind
     assert there.do(READ_HEADER) == ANY | INCOMPLETE
 
 

@@ -212,6 +212,10 @@ def test_write_lock_protects_until_the_switch_of_the_drive_is_moved() -> None:
     there.do(RESET)
     there.initialise()
     assert there.do(WRITE) == LOCKED  # neither of them undoes it
+    there.machine.drives.take_out("x:0")
+    there.machine.drives.put("x:0", cartridge("cartridge-2mb"))
+    there.do(RESET)
+    assert there.do(WRITE) == LOCKED  # nor does another cartridge
     there.machine.drives.protect("x:0", False)
     there.do(RESET)
     assert there.do(WRITE) == 0
@@ -312,6 +316,45 @@ def test_ready_interrupts_and_the_enable_too_by_the_edge_rule() -> None:
     assert there.do(READ, more=ENABLE) == 0
     assert there.grants() == [0o220]
     assert there.grants() == []
+
+
+@pytest.mark.parametrize("how", [{"unit": 2}, {"unit": 1}, {"block": 203 * 24}, {"more": FORMAT | ENABLE}])
+def test_a_function_refused_at_its_start_interrupts_too(how: dict[str, Any]) -> None:
+    """READY returns at the end and interrupts if enabled: firm, small-cartridge-manual."""
+    there = Bench({0: cartridge("cartridge-2mb"), 1: None}, vectors=((0o220, 5),))
+    there.write(CONTROL, ENABLE)
+    there.grants()
+    assert there.do(**{"function": WRITE_CHECK, "more": ENABLE, **how})
+    assert there.grants() == [0o220]
+
+
+def test_a_transfer_and_a_seek_wait_for_an_arm_that_moves() -> None:
+    """85 ms for the longest way, 10 to the next track [small-cartridge-pages]."""
+    there = bench()
+    there.do(SEEK, block=24 * 202)
+    there.give(READ, block=24 * 202)
+    assert there.until_ready() >= 85 * MS
+    there = bench()
+    there.do(SEEK, block=24 * 202)
+    began = there.raw.time_ns
+    there.do(SEEK, block=24 * 201)
+    while not there.read(CONTROL) & FOUND:
+        assert there.jump()
+    assert there.raw.time_ns - began >= 95 * MS
+
+
+def test_a_write_does_not_go_on_upon_another_cartridge() -> None:
+    """Derived: a drive without its cartridge is not ready."""
+    there = bench()
+    there.give(WRITE, words=256 * 6)
+    there.jump()
+    there.machine.drives.take_out("x:0")
+    there.drive().medium = cartridge("cartridge-2mb")
+    there.machine._controllers.by_device[0].changed(0)
+    there.until_ready()
+    there.rest()
+    assert there.read(ERRORS) == DRIVE_ERROR
+    assert there.content() == IMAGE
 
 
 def test_the_disk_address_can_not_be_loaded_while_it_runs() -> None:
