@@ -379,7 +379,7 @@ def test_the_counts_of_a_medium_tell_its_size() -> None:
 def test_a_machine_around_an_own_processor_is_checked_and_boots(tmp_path: Path) -> None:
     folder = tmp_path / "catalogue"
     own("boards", "processor", PROCESSOR, folder)
-    loader = {**ROM_CONTENT, "it starts": "serial-line", "device at": "777560"}
+    loader = {**ROM_CONTENT, "it starts": "serial-line", "device at": "777560", "how many words": "66"}
     own("roms", "workshop-loader", loader, folder)
     own("media", "workshop-cartridge", MEDIUM, folder)
     own("drives", "workshop-drive", DISK_DRIVE, folder)
