@@ -10,7 +10,11 @@ from pathlib import Path
 import pytest
 
 import minisim
+from minisim.catalogue import Catalogue
+from minisim.machine.build import machine_of
+from minisim.wiring.resolve import resolve
 
+VALID = Path(__file__).parents[1] / "rules" / "valid"
 LOADOUT = """loadout: 1
 name: Two boxes
 boxes:
@@ -100,3 +104,23 @@ def test_the_rules_say_so_before_it_is_built(tmp_path: Path) -> None:
     report = minisim.check(minisim.read_loadout(tmp_path / "two.yaml"))
     assert report.worst is not None
     assert "the cable to lower/b is not plugged in" in " ".join(finding.found for finding in report.findings)
+
+
+def test_what_stands_behind_a_bus_repeater_answers_and_gets_grants() -> None:
+    """The valid machine of the rules with a repeater between its boxes; its delay is not modelled."""
+    catalogue = Catalogue()
+    wired = resolve(minisim.read_loadout(VALID / "three-box-repeater.yaml"), catalogue)
+    repeater = next(board for board in wired.boards if "repeater" in board.entry.kind)
+    behind = [one for one in wired.registers if wired.boards[one.board].unit > repeater.unit]
+    assert behind
+    there = machine_of(wired, catalogue)
+    layouts = {device.place: device for device in there.layout.devices}
+    for one in behind:
+        layout = layouts.get(str(wired.boards[one.board].place))
+        if layout is None:
+            continue
+        for number, offset in layout.registers.values():
+            if offset >= 0 and there._raw.registers[number].answers & 1:
+                there.read(0o160000 | offset)
+        assert all(there._raw.lines[line].granted for line in layout.lines.values())
+    assert any(str(wired.boards[one.board].place) in layouts for one in behind)
