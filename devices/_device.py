@@ -371,6 +371,40 @@ class Placement:
         """The request level of that vector."""
         return self.vectors[number][1] if number < len(self.vectors) else default
 
+    def at(self, usual: int) -> int:
+        """The base of the device: as the board is set, else its usual one."""
+        return usual if self.base is None else self.base
+
+    def request(
+        self,
+        name: str,
+        flag: tuple[str, int],
+        enable: tuple[str, int] | None,
+        usual: tuple[int, int],
+        *,
+        number: int = 0,
+        step: int | None = None,
+        by_request: bool = False,
+        on_acknowledge: tuple[Effect, ...] = (),
+    ) -> RequestLine:
+        """A request line: vector and level of that number as the board has them, else the `usual` ones.
+
+        `step` is its place among the lines of the board, along the grant chain; `number` where it is not given.
+        """
+        vector, level = self.vector(number, usual[0]), self.level(number, usual[1])
+        order = self.order + (number if step is None else step)
+        return RequestLine(name, flag, enable, vector, level, order, self.granted, by_request, on_acknowledge)
+
+    def with_drives(self, device: Device) -> Device:
+        """The device with the drives on its cables and its way to memory, moved by the controller of its model."""
+        return replace(
+            device,
+            controller=device.id,
+            drives=self.drives,
+            dma_bits=self.dma_bits,
+            dma_granted=self.dma_granted,
+        )
+
 
 class DeviceModel(Protocol):
     """What a model file offers."""

@@ -18,7 +18,6 @@ from minisim.devices._device import (
     Field,
     Placement,
     Register,
-    RequestLine,
     TimedAction,
     bit,
     bits,
@@ -356,26 +355,15 @@ def data_registers() -> tuple[Register, ...]:
 
 def controller(device: str, placement: Placement, status: Register, notes: tuple[str, ...]) -> Device:
     """The controller with its drives."""
-    ready = RequestLine(
-        "done",
-        ("status", DONE),
-        ("status", ENABLE),
-        placement.vector(0, VECTOR),
-        placement.level(0, LEVEL),
-        placement.order,
-        placement.granted,
-    )
-    return Device(
+    ready = placement.request("done", ("status", DONE), ("status", ENABLE), (VECTOR, LEVEL))
+    made = Device(
         id=device,
         place=placement.place,
-        base=placement.base if placement.base is not None else PLACE,
+        base=placement.at(PLACE),
         registers=(status, *data_registers()),
         timers=(TimedAction("next", SHORT_NS, (call_model(CALL_NEXT),)),),
         lines=(ready,),
         on_init=(call_model(CALL_INIT),),
         notes=notes,
-        controller=device,
-        drives=placement.drives,
-        dma_bits=placement.dma_bits,
-        dma_granted=placement.dma_granted,
     )
+    return placement.with_drives(made)

@@ -67,7 +67,7 @@ def build(placement: Placement) -> tuple[Device, ...]:
         Device(
             id="boot-registers",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=registers(placement),
             windows=paged_windows(placement) if placement.features((PAGED,)) and placement.windows else plain,
             notes=NOT_MODELLED,

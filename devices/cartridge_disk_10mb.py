@@ -18,7 +18,6 @@ from minisim.devices._device import (
     Field,
     Placement,
     Register,
-    RequestLine,
     TimedAction,
     bit,
     bits,
@@ -416,30 +415,17 @@ def lower_two() -> tuple[Effect, ...]:
 
 def build(placement: Placement) -> tuple[Device, ...]:
     """The controller with its drives; the fifth register is only on the board with 22 address lines."""
-    request = RequestLine(
-        "ready",
-        ("control", READY),
-        ("control", ENABLE),
-        placement.vector(0, VECTOR),
-        placement.level(0, LEVEL),
-        placement.order,
-        placement.granted,
-    )
+    request = placement.request("ready", ("control", READY), ("control", ENABLE), (VECTOR, LEVEL))
     calls = ((f"arm {n}", (call_model(CALL_ARRIVED + n),)) for n in range(UNITS))
     arms = (TimedAction(name, SHORT_NS, effects, survives_init=True) for name, effects in calls)
-    return (
-        Device(
+    made = Device(
             id="cartridge-disk-10mb",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=(control_register(), *other_registers(placement.dma_bits == WIDE)),
             timers=(TimedAction("step", SECTOR_NS, (call_model(CALL_STEP),)), *arms),
             lines=(request,),
             on_init=(call_model(CALL_INIT),),
             notes=NOT_MODELLED,
-            controller="cartridge-disk-10mb",
-            drives=placement.drives,
-            dma_bits=placement.dma_bits,
-            dma_granted=placement.dma_granted,
-        ),
-    )
+        )
+    return (placement.with_drives(made),)

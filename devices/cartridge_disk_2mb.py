@@ -27,7 +27,6 @@ from minisim.devices._device import (
     Field,
     Placement,
     Register,
-    RequestLine,
     TimedAction,
     bit,
     bits,
@@ -444,24 +443,15 @@ def address_registers() -> tuple[Register, ...]:
 def build(placement: Placement) -> tuple[Device, ...]:
     """The controller with its drives."""
     requests = tuple(
-        RequestLine(
-            name,
-            ("control", flag),
-            ("control", ENABLE),
-            placement.vector(0, VECTOR),
-            placement.level(0, LEVEL),
-            placement.order + number,
-            placement.granted,
-        )
+        placement.request(name, ("control", flag), ("control", ENABLE), (VECTOR, LEVEL), step=number)
         for number, (name, flag) in enumerate((("ready", READY), ("arrived", FOUND)))
     )
     calls = ((f"arm {n}", (call_model(CALL_ARRIVED + n),)) for n in range(UNITS))
     arms = (TimedAction(name, SHORT_NS, effects, survives_init=True) for name, effects in calls)
-    return (
-        Device(
+    made = Device(
             id="cartridge-disk-2mb",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=(status_register(), error_register(), control_register(), *address_registers()),
             timers=(
                 TimedAction("sector", SECTOR_NS, (call_model(CALL_SECTOR),)),
@@ -471,9 +461,5 @@ def build(placement: Placement) -> tuple[Device, ...]:
             lines=requests,
             on_init=(call_model(CALL_INIT),),
             notes=NOT_MODELLED,
-            controller="cartridge-disk-2mb",
-            drives=placement.drives,
-            dma_bits=placement.dma_bits,
-            dma_granted=placement.dma_granted,
-        ),
-    )
+        )
+    return (placement.with_drives(made),)

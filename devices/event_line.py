@@ -13,7 +13,6 @@ from minisim.devices._device import (
     Field,
     Placement,
     Register,
-    RequestLine,
     TimedAction,
     bit,
     is_set,
@@ -50,16 +49,7 @@ def build(placement: Placement) -> tuple[Device, ...]:
         survives_init=True,
         at_power_up=True,
     )
-    line = RequestLine(
-        "event",
-        ("clock gate", RUN),
-        None,
-        placement.vector(0, VECTOR),
-        placement.level(0, 6),
-        placement.order,
-        placement.granted,
-        by_request=True,
-    )
+    line = placement.request("event", ("clock gate", RUN), None, (VECTOR, 6), by_request=True)
     return (
         Device(
             id="event-line",

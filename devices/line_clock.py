@@ -17,7 +17,6 @@ from minisim.devices._device import (
     Field,
     Placement,
     Register,
-    RequestLine,
     TimedAction,
     bit,
     clear_bits,
@@ -75,17 +74,8 @@ def build(placement: Placement) -> tuple[Device, ...]:
     """The clock; without pulses (no line-frequency signal) its register answers and nothing ticks."""
     variant = Variant(**placement.features(field.name for field in fields(Variant)))
     after = (clear_bits("clock status", MONITOR),) if variant.acknowledge_clears else ()
-    line = RequestLine(
-        "clock",
-        ("clock status", MONITOR),
-        ("clock status", ENABLE),
-        placement.vector(0, VECTOR),
-        placement.level(0, LEVEL),
-        placement.order,
-        placement.granted,
-        by_request=True,
-        on_acknowledge=after,
-    )
+    flag, enable = ("clock status", MONITOR), ("clock status", ENABLE)
+    line = placement.request("clock", flag, enable, (VECTOR, LEVEL), by_request=True, on_acknowledge=after)
     period = period_ns(placement.settings.get("clock", ""))
     ticks = placement.pulses and placement.settings.get("clock") != "off"
     timers = (
@@ -95,7 +85,7 @@ def build(placement: Placement) -> tuple[Device, ...]:
         Device(
             id="line-clock",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=(status(variant),),
             timers=timers,
             lines=(line,),

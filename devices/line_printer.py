@@ -85,15 +85,7 @@ def on_line() -> tuple[Effect, ...]:
 def requests(placement: Placement) -> tuple[RequestLine, ...]:
     """ERROR and READY each interrupt as they rise, through the same vector (seen, [printer-handbook-1983])."""
     return tuple(
-        RequestLine(
-            name,
-            ("printer status", flag),
-            ("printer status", ENABLE),
-            placement.vector(0, VECTOR),
-            placement.level(0, LEVEL),
-            placement.order + number,
-            placement.granted,
-        )
+        placement.request(name, ("printer status", flag), ("printer status", ENABLE), (VECTOR, LEVEL), step=number)
         for number, (name, flag) in enumerate((("error", ERROR), ("ready", READY)))
     )
 
@@ -104,7 +96,7 @@ def build(placement: Placement) -> tuple[Device, ...]:
         Device(
             id="line-printer",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=registers(PRINTER in placement.attached),
             timers=(TimedAction("taken", TAKES_NS, ready()),),
             lines=requests(placement),

@@ -450,17 +450,10 @@ def acts(lines: int) -> Iterator[tuple[str, tuple[Effect, ...]]]:
 
 def requests(placement: Placement) -> tuple[RequestLine, ...]:
     """Receive, and transmit behind it: the two vectors (from memory, firm)."""
+    vector, level = placement.vector(0, VECTOR), placement.level(0, LEVEL)
     asks = (("receiver", ("asking", DONE), DONE_ENABLE), ("transmitter", ("control", READY), READY_ENABLE))
     return tuple(
-        RequestLine(
-            name,
-            flag,
-            ("control", enable),
-            placement.vector(half, placement.vector(0, VECTOR) + 4 * half),
-            placement.level(half, placement.level(0, LEVEL)),
-            placement.order + half,
-            placement.granted,
-        )
+        placement.request(name, flag, ("control", enable), (vector + 4 * half, level), number=half)
         for half, (name, flag, enable) in enumerate(asks)
     )
 
@@ -478,7 +471,7 @@ def build(placement: Placement) -> tuple[Device, ...]:
         Device(
             id="multiplexer",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=(*registers(lines), *hidden(lines)),
             timers=timed(lines),
             lines=requests(placement),

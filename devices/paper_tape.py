@@ -98,15 +98,7 @@ def requests(placement: Placement) -> tuple[RequestLine, ...]:
     """Reader through 70 (seen, [handbook-1969] p. 56), punch through 74 (from memory, firm); level 4."""
     halves = (("reader", "reader status", ERROR | DONE, 0o70), ("punch", "punch status", ERROR | READY, 0o74))
     return tuple(
-        RequestLine(
-            name,
-            (register, flag),
-            (register, ENABLE),
-            placement.vector(number, vector),
-            placement.level(number, 4),
-            placement.order + number,
-            placement.granted,
-        )
+        placement.request(name, (register, flag), (register, ENABLE), (vector, 4), number=number)
         for number, (name, register, flag, vector) in enumerate(halves)
     )
 
@@ -119,7 +111,7 @@ def build(placement: Placement) -> tuple[Device, ...]:
         Device(
             id="paper-tape",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=(*reader(), *punch()),
             timers=(
                 TimedAction("frame", READER_NS, frame()),

@@ -68,18 +68,10 @@ def registers() -> tuple[Register, ...]:
 
 def requests(placement: Placement) -> tuple[RequestLine, ...]:
     """Request A through the base vector, B through the next (from memory, firm); A goes first (unconfirmed)."""
-    halves = ((REQUEST_A, ENABLE_A), (REQUEST_B, ENABLE_B))
+    halves = (("request A", REQUEST_A, ENABLE_A), ("request B", REQUEST_B, ENABLE_B))
     return tuple(
-        RequestLine(
-            f"request {'AB'[number]}",
-            ("status", flag),
-            ("status", enable),
-            placement.vector(number, VECTOR + 4 * number),
-            placement.level(number, LEVEL),
-            placement.order + number,
-            placement.granted,
-        )
-        for number, (flag, enable) in enumerate(halves)
+        placement.request(name, ("status", flag), ("status", enable), (VECTOR + 4 * number, LEVEL), number=number)
+        for number, (name, flag, enable) in enumerate(halves)
     )
 
 
@@ -89,7 +81,7 @@ def build(placement: Placement) -> tuple[Device, ...]:
         Device(
             id="parallel",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=registers(),
             lines=requests(placement),
             on_init=follow(),

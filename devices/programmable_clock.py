@@ -13,7 +13,6 @@ from minisim.devices._device import (
     Field,
     Placement,
     Register,
-    RequestLine,
     TimedAction,
     add,
     arm_idle,
@@ -120,20 +119,12 @@ def timers(pulses: bool) -> tuple[TimedAction, ...]:
 
 def build(placement: Placement) -> tuple[Device, ...]:
     """The clock; an event from outside is an act of the host."""
-    line = RequestLine(
-        "clock",
-        ("clock status", DONE),
-        ("clock status", ENABLE),
-        placement.vector(0, VECTOR),
-        placement.level(0, LEVEL),
-        placement.order,
-        placement.granted,
-    )
+    line = placement.request("clock", ("clock status", DONE), ("clock status", ENABLE), (VECTOR, LEVEL))
     return (
         Device(
             id="programmable-clock",
             place=placement.place,
-            base=placement.base if placement.base is not None else PLACE,
+            base=placement.at(PLACE),
             registers=registers(),
             timers=timers(placement.pulses),
             lines=(line,),

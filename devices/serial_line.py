@@ -299,17 +299,9 @@ def acts(variant: Variant, strap: str) -> dict[str, tuple[Effect, ...]]:
 
 def requests(placement: Placement, line: int) -> tuple[RequestLine, ...]:
     """Receive goes before transmit on the same board (seen, [handbook-1969] p. 55)."""
-    first, order = 2 * line, placement.order + 2 * line
+    first = 2 * line
     return tuple(
-        RequestLine(
-            name,
-            (register, bit(7)),
-            (register, ENABLE),
-            placement.vector(first + half, 0o60 + 4 * half),
-            placement.level(first + half, 4),
-            order + half,
-            placement.granted,
-        )
+        placement.request(name, (register, bit(7)), (register, ENABLE), (0o60 + 4 * half, 4), number=first + half)
         for half, (name, register) in enumerate((("receiver", "receive status"), ("transmitter", "transmit status")))
     )
 
@@ -338,7 +330,7 @@ def one_line(placement: Placement, line: int) -> Device:
     return Device(
         id="serial-line",
         place=placement.place,
-        base=(placement.base if placement.base is not None else 0o17560) + 0o10 * line,
+        base=placement.at(0o17560) + 0o10 * line,
         registers=(*receive_registers(variant), *transmit_registers(variant), *hidden_registers()),
         timers=(*timed(variant, baud), *(far_end_timers() if variant.far_end else ())),
         lines=requests(placement, line),
