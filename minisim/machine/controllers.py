@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from minisim.cpu._core import ffi, lib
 from minisim.devices._controller import Controller, Drive, bytes_of, words_of
@@ -12,9 +11,6 @@ from minisim.devices._device import controller_of
 from minisim.machine.errors import NotFittedError
 from minisim.machine.layout import DeviceLayout
 from minisim.machine.rings import drain, fill
-
-if TYPE_CHECKING:
-    from minisim.devices._controller import SectorMedium
 
 MOST_TOLD = 100  # sentences kept; a guest must not fill the host's memory with them
 
@@ -204,16 +200,3 @@ def restore(controllers: Controllers, data: list[dict[str, Any]]) -> None:
         raise ValueError("its controllers are others")
     for number, controller in controllers.by_device.items():
         controller.restore(states[number])
-
-
-# --- what is the same ------------------------------------------------------------------------------------------------
-
-
-def sum_of_medium(medium: SectorMedium) -> str:
-    """SHA-256 of all sectors as a program reads them."""
-    total, at, most = hashlib.sha256(), 0, 1024
-    while at < medium.geometry.sectors:
-        count = min(most, medium.geometry.sectors - at)
-        total.update(medium.read(at, count))
-        at += count
-    return total.hexdigest()

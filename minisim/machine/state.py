@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any
 import cbor2
 
 from minisim.cpu._core import ffi, lib
-from minisim.machine.controllers import sum_of_medium
 
 if TYPE_CHECKING:
+    from minisim.devices._controller import SectorMedium
     from minisim.machine.layout import DeviceLayout
     from minisim.machine.machine import Machine
 
@@ -75,8 +75,18 @@ def _controller(machine: Machine, number: int) -> list[Any]:
             bool(drive.protected),
             bool(drive.off_line),
             dict(sorted(drive.state.items())),
-            "" if drive.medium is None else sum_of_medium(drive.medium),
+            "" if drive.medium is None else _sum_of(drive.medium),
         ]
         for drive in controller.drives.values()
     ]
     return [number, controller.state(), drives]
+
+
+def _sum_of(medium: SectorMedium) -> str:
+    """SHA-256 of all sectors as a program reads them."""
+    total, at, most = hashlib.sha256(), 0, 1024
+    while at < medium.geometry.sectors:
+        count = min(most, medium.geometry.sectors - at)
+        total.update(medium.read(at, count))
+        at += count
+    return total.hexdigest()

@@ -41,6 +41,20 @@ class Geometry:
             raise ValueError(f"{self.kind} has no sector {cylinder}/{head}/{sector}")
         return (cylinder * self.heads + head) * self.track + sector - self.first
 
+    def check(self, first: int, count: int) -> None:
+        """ValueError: these sectors lie beyond the medium."""
+        if count < 1 or not 0 <= first <= self.sectors - count:
+            raise ValueError(f"{self.kind} has sectors 0 to {self.sectors - 1}")
+
+    def cut(self, first: int, data: bytes) -> dict[int, bytes]:
+        """Data as sectors by number.  ValueError: part of a sector, or beyond the medium."""
+        each = self.bytes_each
+        count, rest = divmod(len(data), each)
+        if rest:
+            raise ValueError("whole sectors are written")
+        self.check(first, count)
+        return {first + n: bytes(data[n * each : (n + 1) * each]) for n in range(count)}
+
 
 def geometry_of(entry: MediumEntry) -> Geometry | None:
     """The geometry of a kind; None where its size is not fixed, or not known (tapes of any length)."""

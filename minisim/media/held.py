@@ -34,24 +34,15 @@ class HeldMedium:
 
     def read(self, first: int, count: int = 1) -> bytes:
         """The bytes of `count` sectors.  ValueError: beyond the medium."""
-        self._check(first, count)
+        self.geometry.check(first, count)
         return b"".join(self._sector(number) for number in range(first, first + count))
 
     def write(self, first: int, data: bytes) -> None:
         """Whole sectors.  ValueError: beyond the medium, or part of a sector."""
-        each = self.geometry.bytes_each
-        count, rest = divmod(len(data), each)
-        if rest:
-            raise ValueError("whole sectors are written")
-        self._check(first, count)
-        self.apart.update({first + n: bytes(data[n * each : (n + 1) * each]) for n in range(count)})
+        self.apart.update(self.geometry.cut(first, data))
 
     def close(self) -> None:
         """Nothing is held outside of memory."""
-
-    def _check(self, first: int, count: int) -> None:
-        if count < 1 or not 0 <= first <= self.geometry.sectors - count:
-            raise ValueError(f"{self.geometry.kind} has sectors 0 to {self.geometry.sectors - 1}")
 
     def _sector(self, number: int) -> bytes:
         each = self.geometry.bytes_each

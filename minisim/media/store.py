@@ -52,7 +52,7 @@ class Medium:
 
     def read(self, first: int, count: int = 1) -> bytes:
         """The bytes of `count` sectors.  ValueError: beyond the medium."""
-        self._check(first, count)
+        self.geometry.check(first, count)
         each = self.geometry.bytes_each
         data = bytearray(_read_at(self._file, first * each, count * each))
         if self._overlay is not None:
@@ -67,12 +67,9 @@ class Medium:
         MediumFullError: the host has no room; the medium is as it was.  ValueError: beyond the medium, part of a
         sector, or a medium that is only looked at.
         """
-        each = self.geometry.bytes_each
-        count, rest = divmod(len(data), each)
-        if rest or self.writing is Writing.NEVER:
+        if self.writing is Writing.NEVER:
             raise ValueError("whole sectors are written, and only where the medium was opened for it")
-        self._check(first, count)
-        sectors = {first + n: data[n * each : (n + 1) * each] for n in range(count)}
+        sectors = self.geometry.cut(first, data)
         self._apart().write(sectors)
         if self.writing is Writing.THROUGH:
             self._through(sectors)
@@ -114,10 +111,6 @@ class Medium:
         self.close()
 
     # ---- inside
-
-    def _check(self, first: int, count: int) -> None:
-        if count < 1 or not 0 <= first <= self.geometry.sectors - count:
-            raise ValueError(f"{self.geometry.kind} has sectors 0 to {self.geometry.sectors - 1}")
 
     def _settle(self) -> None:
         """End a write-through that was cut off; refuse an overlay of another image, or one that must not be mixed."""
