@@ -6,13 +6,7 @@ import argparse
 import json
 from pathlib import Path
 
-from minisim.findings import Mark
-from minisim.problems import InputError, Problem
-
-
-def error(path: str, message: str) -> InputError:
-    """Something that can't be done with a file."""
-    return InputError([Problem(Mark(path, 1, 1), message)])
+from minisim.cli._media_files import error, must_be_new
 
 
 def is_reel(path: str) -> bool:
@@ -26,8 +20,7 @@ def new_reel(path: str, data: bytes, each: int, *, marks: int) -> None:
 
     if not 1 <= each <= LONGEST_BLOCK:
         raise error(path, f"a block has 1 to {LONGEST_BLOCK} bytes, not {each}")
-    if Path(path).exists():
-        raise error(path, "the file exists, and this command writes over none")
+    must_be_new(path)
     blocks: list[Item] = [Block(data[at : at + each]) for at in range(0, len(data), each)]
     write_reel(Path(path), blocks + [TapeMark()] * marks)
 
@@ -48,8 +41,7 @@ def export_reel(arguments: argparse.Namespace) -> int:
     from minisim.files import write_atomically
     from minisim.media.reel import Block, read_reel
 
-    if Path(arguments.out).exists():
-        raise error(arguments.out, "the file exists, and this command writes over none")
+    must_be_new(arguments.out)
     data = b"".join(item.data for item in read_reel(Path(arguments.image)) if isinstance(item, Block))
     write_atomically(arguments.out, data)
     print(f"{arguments.out}: {len(data)} bytes, without marks and gaps")

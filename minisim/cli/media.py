@@ -9,6 +9,7 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from minisim.cli._media_files import error, must_be_new
 from minisim.cli._reels import export_reel, import_reel, inspect_reel, is_reel, new_reel
 
 if TYPE_CHECKING:
@@ -83,8 +84,8 @@ def run(arguments: argparse.Namespace) -> int:
     }  # fmt: skip
     try:
         return jobs[arguments.word](arguments, Catalogue())
-    except MediumFullError as error:
-        print(f"minisim media: no room on the disk: {error}; nothing is lost", file=sys.stderr)
+    except MediumFullError as reason:
+        print(f"minisim media: no room on the disk: {reason}; nothing is lost", file=sys.stderr)
         return 2
 
 
@@ -98,7 +99,7 @@ def _make(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
         return 0
     geometry = _kind(arguments.kind, arguments.image, catalogue)
     if arguments.add and not arguments.resident:
-        raise _error(arguments.image, "--add puts files on a medium with the resident program: say --resident too")
+        raise error(arguments.image, "--add puts files on a medium with the resident program: say --resident too")
     data = _resident(arguments, geometry, catalogue) if arguments.resident else None
     _new_image(Path(arguments.image), geometry, arguments.label, data)
     what = f"the resident program and {_files(len(arguments.add))}" if data else "empty"
@@ -120,13 +121,13 @@ def _resident(arguments: argparse.Namespace, geometry: Geometry, catalogue: Cata
     for text in arguments.add:
         name, equals, path = text.partition("=")
         if not equals or name in files:
-            raise _error(text, "a file is added as NAME=FILE, each name once")
+            raise error(text, "a file is added as NAME=FILE, each name once")
         files[name] = read_at_most(path, MOST, "a file")
     label = "".join(letter if letter.isalnum() else "-" for letter in arguments.label.lower())[:8].strip("-")
     try:
         return image_of(geometry, label or "medium", files, catalogue)
-    except ResidentError as error:
-        raise _error(arguments.image, str(error)) from None
+    except ResidentError as reason:
+        raise error(arguments.image, str(reason)) from None
 
 
 def _rom(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
@@ -140,11 +141,10 @@ def _rom(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
             print(f"{name:<20}boots {', '.join(media_of(name, catalogue))}")
         return 0
     if arguments.device not in BOOTS:
-        raise _error(arguments.device, f"there is no boot ROM of ours for it{nearest(arguments.device, list(BOOTS))}")
+        raise error(arguments.device, f"there is no boot ROM of ours for it{nearest(arguments.device, list(BOOTS))}")
     if arguments.out is None or Path(arguments.out).suffix != ".rom":
-        raise _error(arguments.out or arguments.device, "say where to write it: -o FILE.rom")
-    if Path(arguments.out).exists():
-        raise _error(arguments.out, "the file exists, and this command writes over none")
+        raise error(arguments.out or arguments.device, "say where to write it: -o FILE.rom")
+    must_be_new(arguments.out)
     boots, start = BOOTS[arguments.device], _start_of(arguments.start)
     words = rom_of(boots.device, start)
     write_rom(
@@ -158,7 +158,7 @@ def _rom(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
 def _start_of(text: str) -> int:
     """An address of the boot window, octal."""
     if not text.isdigit() or set(text) - set("01234567") or not 0o173000 <= int(text, 8) < 0o174000 or int(text, 8) % 2:
-        raise _error(text, "where the ROM's program begins: an even octal address from 173000 to 173776")
+        raise error(text, "where the ROM's program begins: an even octal address from 173000 to 173776")
     return int(text, 8)
 
 
@@ -176,12 +176,12 @@ def _kind(name: str, image: str, catalogue: Catalogue) -> Geometry:
     from minisim.problems import nearest
 
     if not catalogue.has("media", name):
-        raise _error(image, f'there is no kind of medium "{name}"{nearest(name, catalogue.ids("media"))}')
+        raise error(image, f'there is no kind of medium "{name}"{nearest(name, catalogue.ids("media"))}')
     geometry = geometry_of(catalogue.medium(name))
     if geometry is None:
-        raise _error(image, f"{name} has no fixed size: it is no medium of sectors")
+        raise error(image, f"{name} has no fixed size: it is no medium of sectors")
     if geometry.ending and Path(image).suffix != geometry.ending:
-        raise _error(image, f"an image of {name} ends in {geometry.ending}")
+        raise error(image, f"an image of {name} ends in {geometry.ending}")
     return geometry
 
 
@@ -192,14 +192,13 @@ def _new_image(path: Path, geometry: Geometry, label: str, data: bytes | None) -
 
     beside = description_path(path)
     for one in (path, beside):
-        if one.exists():
-            raise _error(str(one), "the file exists, and this command writes over none")
+        must_be_new(one)
     if data is None:
         try:
             with path.open("xb") as stream:
                 stream.truncate(geometry.size)
-        except OSError as error:
-            raise _error(str(path), f"can't be made: {error.strerror or error}") from None
+        except OSError as reason:
+            raise error(str(path), f"can't be made: {reason.strerror or reason}") from None
     else:
         write_atomically(path, data)
     write_atomically(beside, description_text(Description(geometry.kind, label)).encode())
@@ -230,10 +229,10 @@ def _order_of(dump: bytes, geometry: Geometry, arguments: argparse.Namespace) ->
     is_short = has_logical and len(dump) == geometry.logical_bytes
     if len(dump) != geometry.size and not is_short:
         sizes = f"{geometry.size} bytes" + (f", or {geometry.logical_bytes}" if has_logical else "")
-        raise _error(arguments.dump, f"{len(dump)} bytes; a dump of {geometry.kind} has {sizes}")
+        raise error(arguments.dump, f"{len(dump)} bytes; a dump of {geometry.kind} has {sizes}")
     possible = ("logical",) if is_short else tuple(orders_of(geometry))
     if asked not in ("found", *possible):
-        raise _error(arguments.dump, f"a dump of {geometry.kind} of this size is in one of: {', '.join(possible)}")
+        raise error(arguments.dump, f"a dump of {geometry.kind} of this size is in one of: {', '.join(possible)}")
     if asked != "found":
         return asked, "as you said"
     if is_short or len(possible) == 1:
@@ -261,9 +260,8 @@ def _export(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     elif arguments.order in orders_of(geometry):
         data = from_image(data, geometry, arguments.order)
     else:
-        raise _error(arguments.image, f"{geometry.kind} has no {arguments.order} order")
-    if Path(arguments.out).exists():
-        raise _error(arguments.out, "the file exists, and this command writes over none")
+        raise error(arguments.image, f"{geometry.kind} has no {arguments.order} order")
+    must_be_new(arguments.out)
     write_atomically(arguments.out, data)
     print(f"{arguments.out}: {len(data)} bytes in {arguments.order} order")
     return 0
@@ -311,7 +309,7 @@ def _compare(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
         names = (arguments.image, arguments.other)
         one, other = (both.enter_context(_open(name, catalogue, "never")) for name in names)
         if one.geometry.kind != other.geometry.kind:
-            raise _error(arguments.other, f"it is {other.geometry.kind}, the other one {one.geometry.kind}")
+            raise error(arguments.other, f"it is {other.geometry.kind}, the other one {one.geometry.kind}")
         found = differences(one, other)
     for first, last in found[:_MOST_SHOWN]:
         print(f"sector {first}" if first == last else f"sectors {first} to {last}")
@@ -349,10 +347,3 @@ def _open(image: str, catalogue: Catalogue, writing: str) -> Medium:
 
     way: Writing = Writing(writing)
     return open_medium(Path(image), catalogue, writing=way)
-
-
-def _error(file: str, message: str) -> Exception:
-    from minisim.findings import Mark
-    from minisim.problems import InputError, Problem
-
-    return InputError([Problem(Mark(file, 1, 1), message)])
