@@ -34,7 +34,7 @@ class Boots:
 
     @property
     def driver(self) -> tuple[str, ...]:
-        """Sources of its driver, which names those it needs behind it: `; needs: floppy-order.s`."""
+        """Sources of its driver, which names those it needs behind it: `; needs: floppy-common.s`."""
         name = f"driver-{self.device}.s"
         return (name, *_NEEDS.findall(source_text(name)))
 

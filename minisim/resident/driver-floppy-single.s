@@ -1,5 +1,5 @@
 ; Driver: 8-inch floppy, single density.  What a driver is: driver-cartridge-disk-2mb.s.
-; needs: floppy-order.s
+; needs: floppy-common.s
 ; A block is four sectors of 128 bytes, in logical order.
 
 status   = 177170               ; the data register is the next word
@@ -70,24 +70,3 @@ begin:  BIT  #40,(R4)           ; DONE: a function may be given
         BEQ  begin
         MOV  R5,(R4)
         RTS  PC
-
-asked:  TSTB (R4)               ; the next parameter is asked for
-        BMI  1$
-        BIT  #40,(R4)           ; or it has ended already
-        BEQ  asked
-1$:     RTS  PC
-
-end:    BIT  #40,(R4)
-        BEQ  end
-        TST  (R4)
-        BMI  1$
-        CLC
-        RTS  PC
-1$:     SEC
-        RTS  PC
-
-unit:   .word 0
-drive:  .word 0
-way:    .word 0
-sector: .word 0
-left:   .word 0
