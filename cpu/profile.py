@@ -24,10 +24,15 @@ ASSUMED_NS = 3000  # an instruction of a processor whose speed nobody printed (d
 BUS_MAP = "map"
 STACK_LIMIT = "stack-limit"  # the settable limit that one row gives as an option (D24)
 
+DEBUGGERS = ("first-chip-set", "later")  # in the order of ms_octal_kind, from 1
+
 NOT_MODELLED = (
     "Power failure: the trap through 24 never comes, and row D13 shows nowhere.",
     "Memory parity: the trap through 114 never comes.",
-    "The console in microcode or on a panel: a processor that has halted can only be started again from outside.",
+    "The octal console in microcode: its loader (L), its binary dump for a test host (code 023), and what its keys do "
+    "beyond what the manuals in the bibliography say.",
+    "The console processor with its prompt of three characters: it halts and continues, and has no other commands.",
+    "Lamps of a panel beyond address, data and run, and the switch for single cycles.",
     "Instructions whose time is not printed: they take the average of a published mix, a time by their memory cycles, "
     "or an assumed one, as `timing` of the machine says.",
     "Times that depend on operands or on a cache: MUL, DIV and floating point take one printed time each, of a range "
@@ -179,7 +184,21 @@ def _raw(profile: Profile) -> Any:
     raw.user_limit = _is(profile.user_stack_limit, "yes")
     raw.only_movb_reads = _is(profile.mov_reads_first, "byte")
     raw.parallel_float = _is(profile.fpp_unit, "parallel")
+    raw.debugger = _debugger(profile)
+    raw.debugger_bits = _debugger_bits(profile)
     return raw
+
+
+def _debugger(profile: Profile) -> int:
+    """The octal console in microcode, as the core numbers them; 0: none."""
+    figure = profile.debugger
+    return DEBUGGERS.index(figure.peek) + 1 if isinstance(figure, Known) and figure.peek in DEBUGGERS else 0
+
+
+def _debugger_bits(profile: Profile) -> int:
+    """Width of its addresses; where nobody says, that of the processor."""
+    figures = (profile.debugger_address_bits, profile.address_bits)
+    return next((figure.peek for figure in figures if isinstance(figure, Known)), 16)
 
 
 def _is(figure: Figure[str], word: str) -> int:

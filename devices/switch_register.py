@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from minisim.devices._device import Device, Effect, Field, Placement, Register
 
-NOT_MODELLED = ("Switches moved while the program runs: they stand as the loadout says.",)
+NOT_MODELLED = ("Lamps beside the display.",)
 
 PLACE = 0o17570
 
 
 def build(placement: Placement) -> tuple[Device, ...]:
-    """The switches as the loadout sets them; the display keeps what was written last."""
+    """The switches as the loadout sets them until somebody moves them; the display keeps what was written last."""
     display = Effect("STORE", "display", "", 0o177777)
     switches = (
         Field("switches", 0o177777, "R", "the console switches", "unconfirmed", reset=placement.register, kept=True),

@@ -22,6 +22,7 @@ from collections.abc import Callable
 from types import FrameType
 from typing import Any
 
+from minisim.machine.console_processor import ConsoleProcessor
 from minisim.machine.machine import Machine
 from minisim.machine.records import Reason, Stop
 from minisim.machine.session import Session
@@ -29,7 +30,7 @@ from minisim.machine.session import Session
 LEAVE_KEY = 0o35  # Ctrl-]
 TICK = 0.02  # seconds of real time a slice at real pace takes
 FULL_SLICE = 200_000  # instructions between two looks at the keyboard at full speed
-MENU = ("look", "carry on", "leave")
+MENU = ("look", "carry on", "halt", "enable", "break", "leave")
 DEADLY = (signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT)
 STILL = (Reason.WAITING, Reason.STUCK)
 
@@ -119,6 +120,10 @@ class Conversation:
         self._eight_bits = eight_bits
         self._in, self._out = sys.stdin.fileno(), sys.stdout.fileno()
         self._anchor = 0.0
+        self._kind = machine.console_kind
+        self._between = ConsoleProcessor(machine) if self._kind == "console processor" else None
+        self._halted = False  # and nothing but C of the console processor starts it again
+        self._pressed = False  # the halt switch was only pressed, not left on
 
     def hold(self) -> Stop:
         """Let the user talk to the guest; gives how it ended (REQUEST: the user left)."""
@@ -132,15 +137,40 @@ class Conversation:
 
     def _turn(self, session: Session, terminal: RawTerminal) -> bool:
         """One slice, what it printed, and what was typed meanwhile."""
-        going = self._slice(session)
+        going = not self._halted and self._slice(session)
         self._show()
-        still = session.reason in STILL
-        if not going and not still:
+        if session.reason is Reason.HALTED:
+            if not self._stays_halted(terminal):
+                return False
+            going = self._kind == "panel"
+        elif not going and session.reason not in STILL:
             return False
+        still = not going
         ready = select.select([self._in], [], [], None if still else self._pause())[0]
         if still:
             self._set_anchor()
         return not ready or self._typed(terminal)
+
+    def _stays_halted(self, terminal: RawTerminal) -> bool:
+        """The processor has halted: whoever speaks then has the word; False: the conversation is over."""
+        if self._pressed:
+            self.machine.press_halt(False)
+            self._pressed = False
+        if self._kind == "panel":
+            return self._panel(terminal)
+        if self._between is not None and not self._halted:
+            self._halted = True
+            write_all(self._out, self._between.enter())
+        return self._kind != ""
+
+    def _panel(self, terminal: RawTerminal) -> bool:
+        """The front panel, line by line, until the processor is to run (True) or the user leaves."""
+        terminal.restore()
+        try:
+            return at_the_panel(self.machine)
+        finally:
+            terminal.raw()
+            self._set_anchor()
 
     def _slice(self, session: Session) -> bool:
         if not self._real:
@@ -171,13 +201,21 @@ class Conversation:
         except OSError:
             return False
         before, ours, after = keys.partition(bytes([LEAVE_KEY]))
-        self.machine.console.feed(before)
+        self._feed(before)
         if not keys:
             return False
         if ours and not self._menu(terminal):
             return False
-        self.machine.console.feed(after)
+        self._feed(after)
         return True
+
+    def _feed(self, keys: bytes) -> None:
+        """Keys to the line, past the console processor where there is one."""
+        if self._between is not None:
+            keys, shown = self._between.type(keys)
+            write_all(self._out, shown)
+            self._halted = self._halted and not self._between.wants_to_run
+        self.machine.console.feed(keys)
 
     def _show(self) -> None:
         write_all(self._out, visible(self.machine.console.take(), self._eight_bits))
@@ -186,7 +224,9 @@ class Conversation:
         """Our own few words, on a line of our own; True: carry on."""
         terminal.restore()
         try:
+            was_on = bool(self.machine._raw.halt_switch)
             stays = menu(self.machine)
+            self._pressed = bool(self.machine._raw.halt_switch) and not was_on and self._kind != "panel"
         finally:
             terminal.raw()
         self._set_anchor()
@@ -207,10 +247,34 @@ def menu(machine: Machine, ask: Callable[[str], str] = input) -> bool:
             return False
         if word in ("carry on", ""):
             return True
+        if word in ("halt", "enable"):
+            machine.press_halt(word == "halt")
+            return True
+        if word == "break":
+            machine.console.send_break()
+            return True
         if word == "look":
             print("\n".join(look(machine)))
         else:
             print(f'"{word}" is none of: {", ".join(MENU)}; write one of them whole, then press Enter')
+
+
+def at_the_panel(machine: Machine, ask: Callable[[str], str] = input) -> bool:
+    """What hands do at the front panel of a processor that has halted; True: it is to run."""
+    from minisim.panel import HELP, PanelDialog
+
+    dialog = PanelDialog(machine)
+    print(f"\nThe processor has halted; the front panel is yours.\n{HELP}\n{dialog.halted()}")
+    while True:
+        try:
+            line = ask("panel: ")
+        except EOFError:
+            return False
+        answer = dialog.do(line) if line.strip() else ""
+        if answer:
+            print(answer)
+        if dialog.runs or dialog.left:
+            return dialog.runs
 
 
 def look(machine: Machine) -> list[str]:

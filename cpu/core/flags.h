@@ -75,6 +75,8 @@ typedef struct {
     uint8_t no_red_zone;       /* one stack trap below 400, nothing worse further down */
     uint8_t user_limit;        /* the fixed stack limit 400 in user mode too */
     uint8_t only_movb_reads;   /* D30: of the two forms of MOV only that for bytes reads before it writes */
+    uint8_t debugger;          /* ms_octal_kind: its console in microcode */
+    uint8_t debugger_bits;     /* address bits of that */
     uint8_t parallel_float;    /* the floating point processor runs beside this one: its traps come late */
 } ms_profile;
 

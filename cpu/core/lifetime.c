@@ -16,7 +16,7 @@ ms_machine *ms_new(uint32_t memory_bytes, uint8_t address_bits)
     m->address_bits = address_bits;
     m->memory = calloc(1, (size_t)memory_bytes + 2);
     m->present = calloc(1, memory_bytes / MS_BANK_BYTES + 2);
-    m->request_line = -1;
+    m->request_line = m->octal.keyboard = m->octal.arrival = -1;
     m->next_due = m->event_ns = m->pause_ns = MS_NEVER;
     m->modes = m->register_sets = 1;
     m->rows = m->rows_of;

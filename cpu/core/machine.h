@@ -199,8 +199,8 @@ typedef struct { ms_row fetch[8], read[8], write[8]; } ms_rows;
 #define MS_FOLLOWS_PC    1u
 #define MS_FOLLOWS_STEPS 2u
 
+#include "octal.h"
 typedef struct ms_agenda ms_agenda;   /* agenda.h */
-typedef struct ms_machine ms_machine;
 struct ms_machine {
     /* processor registers of the current mode and set; r[6] is SP, r[7] is PC */
     uint16_t r[8];
@@ -299,6 +299,7 @@ struct ms_machine {
     uint8_t  stop_request;           /* set by ms_request_stop from any thread */
     uint8_t  break_halt;             /* halt_switch was asserted by MS_DO_HALT; taken back when it has halted a run */
     uint8_t  spare2[4];
+    ms_octal octal;                  /* the console of a processor that has one in microcode */
     uint64_t pause_ns;               /* the host wants the run to end here (engine.c, REQUEST); MS_NEVER: it does not */
     uint64_t event_ns;               /* inside ms_run_due: the due time being served; else MS_NEVER (engine.c only) */
     uint64_t taken_by_vector[MS_VECTORS];    /* interrupts, not traps */

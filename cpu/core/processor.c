@@ -204,6 +204,7 @@ static void double_error(ms_machine *m, uint16_t old_ps, uint16_t old_pc)
     } else {
         m->yellow_due = 0;
         m->halted = 1;
+        if (!m->octal.cause) m->octal.cause = 3;
     }
 }
 
@@ -225,6 +226,7 @@ static void sequence(ms_machine *m, uint16_t vector, int watch)
     m->trace_due = m->waiting = 0;
     m->hold_interrupts = FLAG(first_service_instruction, always);
     int failed = take_vector(m, vector, old_ps);
+    m->octal.cause = failed ? 1 : 0;
     if (!failed) failed = push(m, old_ps, watch);
     if (!failed) failed = push(m, old_pc, watch);
     if (failed > 0) {
@@ -385,6 +387,8 @@ void ms_power_up(ms_machine *m, uint16_t pc, uint16_t ps)
     memset(m->bus_map, 0, sizeof m->bus_map);
     memset(m->ac, 0, sizeof m->ac);
     m->fps = m->fec = m->fea = m->float_due = 0;
+    m->octal.at_work = m->octal.cause = m->octal.stepping = 0;
+    m->octal.due = m->octal.at_power_up;
     ms_mapping_changed(m);
     ms_power_up_devices(m);
     ms_set_ps(m, ps);

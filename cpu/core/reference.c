@@ -245,17 +245,40 @@ static int is_ready(const ms_machine *m)
     return m->decoded && !m->abort_to;                     /* configured, and never from inside a run */
 }
 
+static ms_stop run_program(ms_machine *m, turn *t)
+{
+    if (m->tracing) return run_traced(m, t);
+    if (m->core == MS_CORE_REFERENCE) return run_plain(m, t);
+    ms_idle idle;
+    ms_idle_begin(m, &idle);
+    return run_fast(m, t, &idle);
+}
+
+/* The program, and the octal console when it has halted, turn and turn about. */
+static ms_stop run_with_console(ms_machine *m, turn *t)
+{
+    for (;;) {
+        if (ms_octal_begins(m)) {
+            const ms_stop stop = (ms_stop)ms_octal_converse(m, &t->last);
+            if (stop) return stop;
+            t->first = m->instructions;
+        }
+        const ms_stop stop = run_program(m, t);
+        m->abort_to = NULL;
+        if (stop != MS_STOP_HALTED) return stop;
+        ms_octal_enter(m);
+        if (!m->octal.at_work) return stop;
+    }
+}
+
 ms_stop ms_run(ms_machine *m, uint64_t limit)
 {
     if (!is_ready(m)) return MS_STOP_NONE;
     m->tracing = m->until.on_access;
     m->access_count = 0;
     turn t = begin(m, limit);
-    if (m->tracing) return leave(m, run_traced(m, &t));
-    if (m->core == MS_CORE_REFERENCE) return leave(m, run_plain(m, &t));
-    ms_idle idle;
-    ms_idle_begin(m, &idle);
-    return leave(m, run_fast(m, &t, &idle));
+    const int console = m->octal.on | m->octal.due;
+    return leave(m, console ? run_with_console(m, &t) : run_program(m, &t));
 }
 
 ms_stop ms_run_freely(ms_machine *m, uint64_t limit)

@@ -365,6 +365,8 @@ const char *ms_configure(ms_machine *m, const ms_profile *profile, uint32_t opti
     m->modes = modules & MS_FITTED(MODES) ? profile->modes : 1;
     m->register_sets = FLAG(register_sets, 2) ? 2 : 1;
     m->one_level = FLAG(interrupt_levels, 1);
+    m->octal.kind = profile->debugger;
+    m->octal.bits = profile->debugger_bits;
     ms_mapping_changed(m);
     return NULL;
 }

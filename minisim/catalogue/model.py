@@ -364,6 +364,7 @@ class Profile:
     register_sets: Figure[int]
     console: Figure[str]
     debugger_address_bits: Figure[int]
+    debugger: Figure[str]  # which keys it has: first-chip-set, later, console-processor
     average: Figure[int]  # ns of an average instruction
     cycles: Figure[CycleTable]
     reset: Figure[int]  # ns that RESET holds bus initialise; NotApplicable: not stated

@@ -8,7 +8,7 @@ from decimal import Decimal
 from minisim.catalogue.fields import BadValueError, Fields, decimal, one_of, text, texts, whole, words_of
 from minisim.catalogue.model import CycleTable, FlagValue, Profile, ProfileRow
 from minisim.catalogue.read_times import read_times
-from minisim.catalogue.words import FPP_UNIT, OPTIONS, PROFILE_OPTION, UNKNOWN, YES_NO
+from minisim.catalogue.words import DEBUGGER, FPP_UNIT, OPTIONS, PROFILE_OPTION, UNKNOWN, YES_NO
 from minisim.known import Evidence, Figure, Known, NotApplicable, Unknown
 from minisim.yamltext import Mapping as MappingNode
 from minisim.yamltext import Node, Scalar
@@ -37,6 +37,7 @@ def read_profile(fields: Fields, name: str) -> Profile:
         register_sets=fields.figure("register-sets", whole),
         console=fields.figure("console", text),
         debugger_address_bits=fields.maybe_figure("debugger-address-bits", whole, _NOTHING),
+        debugger=fields.maybe_figure("debugger", one_of(DEBUGGER), _NOTHING),
         average=fields.figure("average-instruction-us", _nanoseconds),
         cycles=fields.figure("cycle-table", _cycle_table),
         reset=fields.maybe_figure("reset-us", _nanoseconds, _NOTHING),

@@ -28,6 +28,7 @@ from minisim.catalogue.schema_times import instruction_times
 from minisim.catalogue.words import (
     BUSES,
     ENDS,
+    DEBUGGER,
     FPP_UNIT,
     HEIGHTS,
     KINDS,
@@ -266,6 +267,7 @@ def _profiles() -> Schema:
     }
     optional = {
         "debugger-address-bits": whole,
+        "debugger": record(one_of(DEBUGGER)),
         "reset-us": number(),
         "processor-type": whole,
         "red-zone": record(one_of(YES_NO)),

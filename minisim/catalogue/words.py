@@ -57,6 +57,8 @@ BOARD_OPTION = ("standard", "socket", "board", "never", "unknown")
 PROFILE_OPTION = ("standard", "option", "never")
 FPP_UNIT = ("parallel", "serial", "microcode", "none")
 """Kinds of floating point processor."""
+DEBUGGER = ("first-chip-set", "later", "console-processor")
+"""Whose keys a console debugger has."""
 LOOPS = ("20 mA", "EIA")
 """What a serial line works with: current loop or voltage levels."""
 SEVERITIES = ("damage", "fault")

@@ -18,8 +18,10 @@ if TYPE_CHECKING:
 
 HELP = "switch a machine on: power-up, boot ROM, tape, console"
 EXIT = """At a terminal, if the machine has a console line, and without --until, --limit, --feed, --type and --json,
-the console is yours: every key goes to the machine, Ctrl-] opens a menu (look, carry on, leave). Else the machine
-runs by itself; what it prints goes to the output, our own lines go to the error output. Exit code: 0 the text of
+the console is yours: every key goes to the machine, Ctrl-] opens a menu (look, carry on, halt, enable, break, leave).
+A processor that halts goes on at its octal console or its front panel, if it has one. Else the machine runs by itself;
+what it prints goes to the output, our own lines go to the error output; a processor with an octal console goes there
+when it halts if not all that was typed was for the program. Exit code: 0 the text of
 --until came, or without --until the program halted by itself or you left; 1 the limit or a halt came before it; 2 the
 input can't be used, or findings forbid to build the machine; 130 interrupted."""
 DEFAULT_LIMIT = 1_000_000_000
@@ -92,11 +94,14 @@ def switch_on(loadout: Loadout, machine: Machine, arguments: argparse.Namespace,
 
     if not can_talk(arguments, machine):
         return 2
-    if machine.layout.start is None:
+    if machine.layout.start is None and not machine.at_octal_console:
         print(f"{loadout.file}: {machine.layout.place}: {machine.layout.start_how}", file=sys.stderr)
         return 2
     with recorded(machine, arguments.record) as end:
-        if is_interactive(arguments) and machine.layout.console is not None:
+        interactive = is_interactive(arguments) and machine.layout.console is not None
+        if interactive:
+            if machine.console_kind == "octal console":
+                machine.octal_console = True
             return talk(loadout, machine, arguments, end)
         return by_itself(loadout, machine, arguments, typed, end)
 
@@ -253,6 +258,9 @@ def by_itself(
     output, interrupted = Output(machine, arguments), False
     try:
         run_on(session, machine, output, arguments.pace == "real")
+        if typed and has_keys_for_octal_console(session, machine):
+            machine.enter_octal_console()
+            run_on(session, machine, output, arguments.pace == "real")
     except KeyboardInterrupt:
         interrupted = True
     output.take()
@@ -262,6 +270,14 @@ def by_itself(
     code = 130 if interrupted else int(stop.reason is not wanted)
     report(loadout, machine, stop, output, code)
     return code
+
+
+def has_keys_for_octal_console(session: Session, machine: Machine) -> bool:
+    """The processor has halted, and not all that was typed was for the program."""
+    from minisim.machine.records import Reason
+
+    halted = session.reason is Reason.HALTED and machine.console_kind == "octal console"
+    return halted and machine.console.waiting() > 0
 
 
 def run_on(session: Session, machine: Machine, output: Output, real: bool) -> None:

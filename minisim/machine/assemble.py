@@ -29,6 +29,7 @@ class Source:
     place: str = ""
     start: tuple[int, int] | None = None
     start_how: str = ""
+    starts_at_console: bool = False  # power-up enters the octal console
     notes: tuple[str, ...] = ()
 
 
@@ -60,10 +61,19 @@ def put_together(
         start_how=source.start_how,
         notes=source.notes,
     )
+    _wire_octal_console(raw, layout, source.starts_at_console)
     controllers = Controllers(raw, layout.devices, {number: one.drives for number, one in enumerate(devices)})
     lib.ms_power_up(raw, *(source.start or (0, 0)))
     controllers.raise_pending()
     return Machine(raw, layout, timing_of(configuration), controllers)
+
+
+def _wire_octal_console(raw: Any, layout: Layout, at_power_up: bool) -> None:
+    """The octal console speaks on the console line; it asks there whether a key may still come."""
+    raw.octal.at_power_up = at_power_up
+    if layout.console is not None:
+        line = layout.devices[layout.console]
+        raw.octal.keyboard, raw.octal.arrival = line.rings["keyboard"], line.timers["receive"]
 
 
 def new_raw(memory: Iterable[tuple[int, int]], address_bits: int) -> Any:

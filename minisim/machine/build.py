@@ -15,10 +15,10 @@ from minisim.devices._controller import Drive, SectorMedium
 from minisim.devices._device import Device, Placement, RomWords, has_controller, model_of
 from minisim.devices.line_clock import RATES
 from minisim.findings import Finding, Report, Severity
-from minisim.known import Figure, Known
+from minisim.known import Figure, Known, NotApplicable
 from minisim.machine.assemble import Source, put_together
 from minisim.machine.errors import NotBuildableError
-from minisim.machine.media import as_recorded, opened, rom_words, tape_bytes
+from minisim.machine.media import as_recorded, copied, opened, rom_words, tape_bytes
 from minisim.media.geometry import geometry_of
 from minisim.media.writing import Writing
 from minisim.wiring.model import GrantKind, Passes, Wired, WiredBoard, WiredRegisters
@@ -43,6 +43,12 @@ def build(
     catalogue: Catalogue | None = None,
 ) -> Machine:
     """The machine of a loadout, switched on; see `minisim.build`."""
+    writing = Writing.THROUGH if write_through else Writing.APART
+    return approved(loadout, allow=allow, catalogue=catalogue).machine(writing=writing, recorded=recorded)
+
+
+def approved(loadout: Loadout, *, allow: Iterable[str] = (), catalogue: Catalogue | None = None) -> Approved:
+    """Resolve and check a loadout, once for as many machines as are wanted.  NotBuildableError: findings forbid it."""
     from minisim.checking import check_wired
     from minisim.wiring.resolve import resolve
 
@@ -50,8 +56,30 @@ def build(
     wired = resolve(loadout, catalogue)
     report = check_wired(wired)
     refuse(report, allow)
-    writing = Writing.THROUGH if write_through else Writing.APART
-    return Builder(wired, catalogue, in_spite_of(report), writing, recorded).machine()
+    return Approved(wired, catalogue, tuple(in_spite_of(report)))
+
+
+@dataclass(frozen=True, slots=True)
+class Approved:
+    """A loadout that may be built, as often as is wanted."""
+
+    wired: Wired
+    catalogue: Catalogue
+    notes: tuple[str, ...]
+
+    def machine(
+        self,
+        *,
+        writing: Writing = Writing.APART,
+        recorded: Mapping[str, Mapping[str, Any]] | None = None,
+        in_memory: bool = False,
+    ) -> Machine:
+        """One of its machines; images, tapes and ROMs are read now.  `in_memory`: its media are copies of the images.
+
+        LoadoutError: one of them can't be used.
+        """
+        made = Builder(self.wired, self.catalogue, list(self.notes), writing, recorded, in_memory=in_memory)
+        return made.machine()
 
 
 def refuse(report: Report, allow: Iterable[str] = ()) -> None:
@@ -97,6 +125,7 @@ class Builder:
     writing: Writing = Writing.APART
     recorded: Mapping[str, Mapping[str, Any]] | None = None  # media of a recording, by drive: as they were then
     opens_media: bool = True
+    in_memory: bool = False  # media are copies: what is written is gone with the machine
     drives: list[Drive] = field(default_factory=list)
 
     def machine(self) -> Machine:
@@ -168,6 +197,7 @@ class Builder:
             place=self.place_of(self.wired.processors[0].board),
             start=None if pc is None or ps is None else (pc, ps),
             start_how=boot.how,
+            starts_at_console=isinstance(boot.start, NotApplicable),
             notes=tuple(dict.fromkeys(self.notes)),
         )
 
@@ -333,6 +363,8 @@ class Builder:
         assert end.media is not None
         if self.recorded is not None:
             return as_recorded(end.media, self.recorded.get(place, {}), end.media_mark)
+        if self.in_memory:
+            return copied(end.media, entry.media, self.catalogue, mark=end.media_mark)
         writing = Writing.NEVER if end.write_protect else self.writing  # then several machines may have it in
         return opened(end.media, entry.media, self.catalogue, writing=writing, mark=end.media_mark)
 

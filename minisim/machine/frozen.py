@@ -1,6 +1,6 @@
 """Freezing: the whole state of a machine as one CBOR map with a schema and a hash, and back.
 
-    {"schema": "minisim machine 1", "sha256": <of body>, "body": <CBOR of the state>}
+    {"schema": "minisim machine 3", "sha256": <of body>, "body": <CBOR of the state>}
 
 The state is plain data by field name, so that it does not depend on the layout of the C struct.  Everything is checked
 when it comes back: the hash for damage, the tables by the core, the rest here; foreign data can't lead a machine
@@ -29,7 +29,7 @@ from minisim.media.frozen import FrozenMediumError
 if TYPE_CHECKING:
     from minisim.machine.machine import Machine
 
-SCHEMA = "minisim machine 2"
+SCHEMA = "minisim machine 3"
 _TABLES = {*STRUCTS, "rom"}
 # Set up anew, or kept in a form of their own.
 _APART = {
@@ -37,9 +37,10 @@ _APART = {
     *("rom_words", "profile", "decoded", "memory", "memory_bytes", "present", "address_bits", "io", "call", "handle"),
     *("until", "access", "stop_request", "modules", "plain_top", "ram_top", "mapped", "modes", "register_sets"),
     *("one_level", "core", "passed_over", "agenda", "times", "note", "note_count", "ac_before"),
-    *("fps_before", "floats_noted"),
+    *("fps_before", "floats_noted", "octal"),
 }
 _NAMES = [name for name, _ in ffi.typeof("ms_machine").fields if name not in _APART]
+_OF_PROFILE = {"kind", "bits"}  # of the octal console: the processor says them again
 _DAMAGED = "the frozen machine is damaged"
 
 
@@ -65,6 +66,7 @@ def freeze(machine: Machine) -> bytes:
         "contents": [_contents(raw, ring) for ring in range(raw.ring_count)],
         "fields": {name: _plain(getattr(raw, name)) for name in _NAMES},
         "until": _struct(raw.until),
+        "octal": _struct(raw.octal),
         "access": [_struct(each) for each in raw.access[0 : raw.access_count]],
         "controllers": frozen_controllers(machine._controllers),
     }
@@ -229,6 +231,8 @@ def _fields(raw: Any, state: dict[str, Any]) -> None:
     lib.ms_pause_at(raw, raw.pause_ns)  # so that next_due fits the timed actions, whatever the file says
     for name, value in state["until"].items():
         setattr(raw.until, name, value)
+    for name in set(_struct(raw.octal)) - _OF_PROFILE:
+        setattr(raw.octal, name, state["octal"][name])
     for index, access in enumerate(state["access"]):
         for name, value in access.items():
             setattr(raw.access[index], name, value)
@@ -236,6 +240,7 @@ def _fields(raw: Any, state: dict[str, Any]) -> None:
 
 def _check_numbers(raw: Any, devices: Any) -> None:
     """Numbers that the core follows without a look."""
+    octal = raw.octal
     bounds = (
         (raw.request_line + 1, raw.line_count),
         (raw.until.text_length, 256),
@@ -243,6 +248,14 @@ def _check_numbers(raw: Any, devices: Any) -> None:
         (raw.access_count, lib.MS_ACCESSES),
         (raw.step_register, 7),
         (max(raw.n, raw.z, raw.v, raw.c, *raw.old_codes, raw.float_due), 1),
+        (octal.open, 2),
+        (octal.to_say, len(octal.saying)),
+        (octal.said, max(octal.to_say - 1, 0)),
+        (octal.last, 2),
+        (octal.name, 8),
+        (octal.address, 8 if 2 in (octal.open, octal.last) else (1 << octal.bits) - 1),
+        (octal.keyboard + 1, raw.ring_count),
+        (octal.arrival + 1, raw.timer_count),
     )
     if any(not 0 <= value <= most for value, most in bounds) or raw.event_ns != lib.MS_NEVER:
         raise ValueError("a number lies outside")

@@ -19,7 +19,7 @@ class Recorder(Protocol):
     def note(
         self, what: str, device: int, part: str, content: bytes = b"", *, on: bool = False, medium: Any = None
     ) -> None:
-        """An input that comes now, before it takes effect."""
+        """An input that comes now, before it takes effect; `what` "processor": what a person does at the processor."""
 
 
 class Inputs:
@@ -51,6 +51,11 @@ class Inputs:
         """Something is done to a drive; the caller does it."""
         if self.recorder is not None:
             self.recorder.note(what, 0, place, on=on, medium=medium)
+
+    def of_processor(self, part: str, number: int) -> None:
+        """A switch or key of the processor itself, with its number; the caller does it."""
+        if self.recorder is not None:
+            self.recorder.note("processor", 0, part, b"%o" % number)
 
     def _note(self, what: str, device: DeviceLayout, part: str, content: bytes = b"") -> None:
         if self.recorder is not None:

@@ -8,8 +8,9 @@ from dataclasses import replace
 from typing import Any
 
 from minisim.cpu._core import ffi, lib
-from minisim.cpu.profile import NOT_MODELLED
+from minisim.cpu.profile import NOT_MODELLED, named
 from minisim.devices._device import model_of
+from minisim.known import Known
 from minisim.machine.controllers import Controllers
 from minisim.machine.drives import Drives
 from minisim.machine.errors import BusTimeout, NotFittedError
@@ -91,6 +92,63 @@ class Machine:
     def told(self) -> tuple[str, ...]:
         """What happened that the person at the machine should know: a drive that the host took off line."""
         return tuple(self._controllers.told)
+
+    @property
+    def console_kind(self) -> str:
+        """How a person gets at the halted processor: "octal console" (on the console line), "console processor",
+        "panel", or "" where the profile has none of these.
+        """
+        if self._raw.octal.kind:
+            return "octal console"
+        profile = named(self.profile)
+        if isinstance(profile.debugger, Known):
+            return "console processor"
+        has_switches = isinstance(profile.console, Known) and profile.console.peek in ("switches", "both")
+        return "panel" if has_switches else ""
+
+    @property
+    def octal_console(self) -> bool:
+        """Does a processor that halts go on at its octal console?  Off at first: a halt ends a run.
+
+        Where it is on, a run ends with HALTED when nothing more is typed and nothing can arrive; what is typed then is
+        for the console, until its P or G lets the processor run.  NotFittedError: this processor has none, or no line
+        for it.
+        """
+        return bool(self._raw.octal.on)
+
+    @octal_console.setter
+    def octal_console(self, on: bool) -> None:
+        if on and (not self._raw.octal.kind or self.layout.console is None):
+            raise NotFittedError("this machine has no octal console, or no console line for it")
+        with self._hold:
+            self._inputs.of_processor("octal console", int(on))
+            self._raw.octal.on = bool(on)
+
+    def enter_octal_console(self) -> None:
+        """Let a processor that stands still go to its octal console: the next run begins there."""
+        self.octal_console = True
+        with self._hold:
+            self._inputs.of_processor("enter octal console", 1)
+            self._raw.octal.due = 1
+
+    @property
+    def at_octal_console(self) -> bool:
+        """The processor stands halted at its octal console."""
+        return bool(self._raw.octal.at_work or self._raw.octal.due)
+
+    def press_halt(self, on: bool = True) -> None:
+        """Put the halt switch on, which halts the processor after the instruction it is at, or off again."""
+        with self._hold:
+            self._inputs.of_processor("halt switch", int(on))
+            self._raw.halt_switch = bool(on)
+
+    def set_switches(self, word: int) -> None:
+        """Set the console switches, which a program reads at 777570.  NotFittedError: there are none."""
+        number, _ = self.device("switch-register").registers["switches"]
+        value = word_of(word, "the switches")
+        with self._hold:
+            self._inputs.of_processor("switches", value)
+            self._raw.registers[number].value = value
 
     def close(self) -> None:
         """Let all media go: other machines may use them then.  The machine runs on with empty drives."""

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 from minisim.findings import Mark
-from minisim.machine.errors import RecordingError
+from minisim.machine.errors import MachineError, RecordingError
 from minisim.machine.records import Reason, Stop
 from minisim.machine.session import FOR_EVER, SLICE, Session
 from minisim.problems import InputError, Problem
@@ -254,6 +254,9 @@ def _apply(machine: Machine, one: Input) -> None:
     """Do what was done then.  RecordingError: this machine has not what it was done to."""
     from minisim.media.frozen import FrozenMediumError, thawed_medium
 
+    if one.what == "processor":
+        _apply_to_processor(machine, one)
+        return
     if one.device >= len(machine.layout.devices):
         raise RecordingError(f"the recording speaks of device {one.device}; this machine has fewer")
     device, inputs = machine.layout.devices[one.device], machine._inputs
@@ -274,3 +277,13 @@ def _apply(machine: Machine, one: Input) -> None:
             raise RecordingError(f'the recording has an input "{one.what}" that is not known here')
     except (KeyError, FrozenMediumError) as error:
         raise RecordingError(f'the input "{one.what}" of {one.part} can\'t be repeated: {error}') from None
+
+
+def _apply_to_processor(machine: Machine, one: Input) -> None:
+    """A switch or key of the processor."""
+    from minisim.machine.panel import repeat
+
+    try:
+        repeat(machine, one.part, int(one.content, 8))
+    except (ValueError, MachineError) as error:
+        raise RecordingError(f'the input "{one.part}" of the processor can\'t be repeated: {error}') from None

@@ -24,6 +24,7 @@ _PROCESSOR = (
     *("bus_map", "ac", "fps", "fec", "fea", "float_due", "waiting", "halted", "halt_switch", "trace_due", "yellow_due"),
     *("time_ns", "instructions", "naps"),
 )
+_TABLES = ("keyboard", "arrival")  # numbers of rows; they follow from the loadout
 
 
 def state_hash(machine: Machine) -> str:
@@ -38,6 +39,9 @@ def state_hash(machine: Machine) -> str:
         "devices": [_device(raw, device) for device in machine.layout.devices],
         "controllers": [_controller(machine, number) for number in sorted(machine._controllers.by_device)],
     }
+    if raw.octal.on:
+        octal = raw.octal
+        state["octal console"] = [_plain(getattr(octal, name)) for name, _ in ffi.typeof(octal).fields if name not in _TABLES]
     return hashlib.sha256(cbor2.dumps(state, canonical=True)).hexdigest()
 
 

@@ -15,6 +15,7 @@ import pexpect
 import pytest
 
 import minisim
+from machine.octal_specification import OctalConsole
 from minisim.console import look, menu, visible
 
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
@@ -46,6 +47,10 @@ def test_a_run_to_the_halt_leaves_the_terminal_as_it_was(shell: Any) -> None:
     before = modes(shell)
     start(shell)
     shell.expect("End of the table")
+    shell.expect_exact("\r\n@")  # the octal console of the halted processor
+    shell.send("\x1d")
+    shell.expect(r"leave\? ")
+    shell.sendline("leave")
     shell.expect("halted the processor after")
     shell.expect("ready>")
     assert modes(shell) == before
@@ -92,7 +97,7 @@ def test_keys_go_to_the_guest_and_the_menu_looks_carries_on_and_leaves(shell: An
     shell.send("\x03")
     shell.expect("\x03")  # Ctrl-C is echoed by the guest
     shell.send("\x1d")
-    shell.expect(r"look, carry on, leave\? ")
+    shell.expect(r"look, carry on, halt, enable, break, leave\? ")
     shell.sendline("look")
     shell.expect(r"next +[0-7]{6}  ")
     shell.expect(r"R0 [0-7]{6}")
@@ -168,3 +173,107 @@ def test_look_shows_where_the_machine_is() -> None:
 def test_the_eighth_bit_and_fill_characters_are_not_shown() -> None:
     assert visible(b"\xf4\xe9\x64\0\xe5") == b"tide"
     assert visible(b"\xf4\0", eight_bits=True) == b"\xf4\0"
+
+
+# --- the halted processor ---------------------------------------------------------------------------------------------
+
+KEYED = "1000/12700\n123\n5200\n0\r1000/\n\n\n\rR0/7\rRS/\r1000G"
+"""MOV #123,R0; INC R0; HALT: keyed in, looked at, run."""
+
+
+def test_a_program_is_keyed_into_the_halted_chart_machine_and_every_character_is_the_documented_one(shell: Any) -> None:
+    """Each key is typed when the last one is answered; what comes back is what the table of keys says
+    ([wiki-terminal-debugger] [course-systems-lab], octal_specification.py; 18 address bits, [micronote-006])."""
+    before = modes(shell)
+    shell.sendline(f"{sys.executable} -m minisim boot {KITTIWAKE / 'chart.yaml'} --pace full")
+    shell.expect("opens the menu")
+    shell.expect_exact("RMS ERROR 15.520 MM")  # the program has drawn its curve
+    shell.expect("\r\n([0-7]{6})\r\n@")
+    machine = minisim.build(minisim.read_loadout(KITTIWAKE / "chart.yaml"))
+    machine.run(10_000_000)
+    memory = {at: machine.memory.word(at) for at in range(0, 0o2000, 2)}
+    console = OctalConsole(False, 18, memory, list(machine.cpu.r), machine.cpu.ps)
+    assert console.enter() == f"\r\n{shell.match.group(1)}\r\n@"
+    for key in KEYED:
+        shell.send(key)
+        wanted = console.key(key)
+        assert read_exactly(shell, len(wanted)) == wanted, key
+    console.registers[0], console.registers[7] = 0o124, 0o1010
+    assert read_exactly(shell, len(console.enter())) == "\r\n001010\r\n@"
+    for key in "R0/":
+        shell.send(key)
+        wanted = console.key(key)
+        assert read_exactly(shell, len(wanted)) == wanted
+    shell.send("\x1d")
+    shell.expect(r"leave\? ")
+    shell.sendline("leave")
+    shell.expect("ready>")
+    assert modes(shell) == before
+
+
+def read_exactly(shell: Any, count: int) -> str:
+    """So many characters as they come."""
+    found = ""
+    while len(found) < count:
+        found += shell.read_nonblocking(count - len(found), timeout=10)
+    return found
+
+
+def test_the_menu_halts_a_running_program_and_p_lets_it_go_on(shell: Any, tmp_path: Path) -> None:
+    started(shell, tmp_path)
+    shell.send("\x1d")
+    shell.expect(r"leave\? ")
+    shell.sendline("halt")
+    shell.expect("\r\n[0-7]{6}\r\n@")
+    shell.send("P")
+    shell.expect("P")
+    shell.send("flood")
+    shell.expect("flood")  # the echo program again
+    shell.send("\x1d")
+    shell.sendline("leave")
+    shell.expect("ready>")
+
+
+def test_the_console_processor_halts_and_continues(shell: Any) -> None:
+    """[console-manual-page]: control-P enters it without stopping the processor; prompt >>>; H halts, C continues."""
+    before = modes(shell)
+    shell.sendline(f"{sys.executable} -m minisim boot {KITTIWAKE / 'ledger.yaml'} --pace real")
+    shell.expect("opens the menu")
+    shell.send("\x10")
+    shell.expect_exact("\r\n>>>")
+    shell.send("H\r")
+    shell.expect_exact("H\r\n>>>")
+    shell.send("C\r")
+    shell.expect_exact("C\r\n")
+    shell.send("\x1d")
+    shell.expect(r"leave\? ")
+    shell.sendline("leave")
+    shell.expect("ready>")
+    assert modes(shell) == before
+
+
+def test_the_front_panel_takes_over_where_the_program_has_halted(shell: Any) -> None:
+    before = modes(shell)
+    shell.sendline(f"{sys.executable} -m minisim boot {KITTIWAKE / 'gauge.yaml'} --pace full")
+    shell.expect("opens the menu")
+    shell.expect_exact("the front panel is yours")
+    shell.expect_exact("panel: ")
+    for line, answer in (
+        ("load address 1000", "address 001000"),
+        ("deposit 12700 321 0", "data    000000"),
+        ("load address 1000", "data"),
+        ("examine", "data    012700"),
+        ("examine", "address 001002"),
+        ("load address 1000", "address 001000"),
+        ("start", "address 001006"),  # it has run to the HALT behind
+        ("ebb", '"ebb" is no key here'),
+        ("load address 8", '"8" is not octal'),
+    ):
+        shell.sendline(line)
+        shell.expect_exact(answer)
+        shell.expect_exact("panel: ")
+    shell.sendline("look")
+    shell.expect_exact("R0 000321")
+    shell.sendline("leave")
+    shell.expect("ready>")
+    assert modes(shell) == before
