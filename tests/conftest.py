@@ -13,6 +13,8 @@ import pytest
 from hypothesis import settings
 from tallies import add_data, as_data, lines
 
+pytest_plugins = ["pytester"]  # of tests/pytest_plugin; only this conftest may name it
+
 # Started in the background of a script, a process is told to ignore interrupts, and so would be what tests start.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)

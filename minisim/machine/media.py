@@ -68,6 +68,16 @@ def opened(path: Path, takes: Sequence[str], catalogue: Catalogue, *, writing: W
     return medium
 
 
+def copied(path: Path, takes: Sequence[str], catalogue: Catalogue, *, mark: Mark | None) -> HeldMedium:
+    """A copy of an image in memory, without the changes that its owner keeps apart from it.  LoadoutError as above."""
+    from minisim.media.held import HeldMedium
+    from minisim.media.writing import Writing
+
+    with opened(path, takes, catalogue, writing=Writing.NEVER, mark=mark) as medium:
+        content = medium.image()
+        return HeldMedium(medium.geometry, content, bad=medium.bad)
+
+
 def as_recorded(path: Path, recorded: Mapping[str, Any], mark: Mark) -> HeldMedium:
     """A copy of the medium as it was when a recording began.  LoadoutError: the image is another one now."""
     from minisim.media.frozen import FrozenMediumError, thawed_medium

@@ -2,8 +2,9 @@
 
 The switches make a word (or an address); the keys load an address, examine, deposit, start, continue, halt.  Examining
 or depositing twice in a row steps to the next word first; general registers at 777700 to 777717 step by one.  Addresses
-are those of the bus, all its lines.  [console-chapter-1969] names switches, lamps and keys; that a change between examine
-and deposit does not step, and that start with the halt switch on only initialises, is from memory (unconfirmed).
+are those of the bus, all its lines.  [console-chapter-1969] names switches, lamps and keys; that a change between
+examine and deposit does not step, and that start with the halt switch on only initialises, is from memory
+(unconfirmed).
 """
 
 from __future__ import annotations

@@ -41,7 +41,8 @@ def state_hash(machine: Machine) -> str:
     }
     if raw.octal.on:
         octal = raw.octal
-        state["octal console"] = [_plain(getattr(octal, name)) for name, _ in ffi.typeof(octal).fields if name not in _TABLES]
+        names = (name for name, _ in ffi.typeof(octal).fields if name not in _TABLES)
+        state["octal console"] = [_plain(getattr(octal, name)) for name in names]
     return hashlib.sha256(cbor2.dumps(state, canonical=True)).hexdigest()
 
 

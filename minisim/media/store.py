@@ -50,6 +50,12 @@ class Medium:
             self._sum = (state, sum_of(self.path))
         return self._sum[1]
 
+    def image(self) -> bytes:
+        """All sectors without what is kept apart; of a write-through that was cut off, as it would have ended."""
+        if self._overlay is not None and self._overlay.facts.get("through") == _YES:
+            return self.read(0, self.geometry.sectors)
+        return _read_at(self._file, 0, self.geometry.size)
+
     def read(self, first: int, count: int = 1) -> bytes:
         """The bytes of `count` sectors.  ValueError: beyond the medium."""
         self.geometry.check(first, count)
