@@ -27,8 +27,8 @@ from minisim.catalogue.schema_parts import (
 from minisim.catalogue.schema_times import instruction_times
 from minisim.catalogue.words import (
     BUSES,
-    ENDS,
     DEBUGGER,
+    ENDS,
     FPP_UNIT,
     HEIGHTS,
     KINDS,

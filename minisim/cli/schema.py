@@ -8,6 +8,8 @@ HELP = "print a JSON Schema: of loadouts, trial cases, symptoms, outputs"
 SCHEMAS = {
     "loadout": ("minisim.loadout.schema", "loadout_schema"),
     "trials": ("minisim.trials.schema", "trials_schema"),
+    "trial-image": ("minisim.trials.running.sheet_schema", "sheet_schema"),
+    "trial-report": ("minisim.trials.running.as_json", "report_schema"),
     "comparison": ("minisim.compare.as_json", "compare_schema"),
     "symptom": ("minisim.why.schema", "symptom_schema"),
     "why": ("minisim.why.as_json", "why_schema"),
@@ -37,10 +39,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "what", nargs="?", choices=WHAT, default=WHAT[0], metavar="WHAT",
-        help="loadout (the usual), trials, symptom and wishes: files you write; the others are what commands print "
-        "with --json: check, check-stages (check --stage list), check-show, comparison (compare), why, stock "
-        "(stock read), stock-merge, stock-identify, catalogue-show, catalogue-gaps, slot-list (loadout read-text), "
-        "since-worked and log (loadout log), medium (media inspect), plan",
+        help="loadout (the usual), trials, trial-image, symptom and wishes: files you write; the others are what "
+        "commands print with --json: check, check-stages (check --stage list), check-show, comparison (compare), "
+        "trial-report (trial run), why, stock (stock read), stock-merge, stock-identify, catalogue-show, "
+        "catalogue-gaps, slot-list (loadout read-text), since-worked and log (loadout log), medium (media inspect), "
+        "plan",
     )  # fmt: skip
 
 

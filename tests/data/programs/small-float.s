@@ -1,0 +1,5 @@
+; needs: fis
+; frame: no
+        . = 1000
+start:
+done:   HALT

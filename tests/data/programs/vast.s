@@ -1,0 +1,5 @@
+; memory: 3000
+; frame: no
+        . = 1000
+start:
+done:   HALT
