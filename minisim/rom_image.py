@@ -55,11 +55,13 @@ def read_rom(path: str | Path) -> RomImage:
 def write_rom(
     path: str | Path, words: Sequence[int], *, start: int, boots: str, expects: int | None, source: str
 ) -> None:
-    """Write an image and the file beside it, each whole or not at all; `start` is a 16-bit address."""
+    """Write an image and the file beside it, each whole or not at all; `start` is a 16-bit address, `boots` is empty
+    where it boots nothing.
+    """
     from minisim.wiring.sidecar import sidecar_path
 
     data = bytes_of(words)
-    lines = ["rom: 1", f"boots: {boots}"]
+    lines = ["rom: 1", *([f"boots: {boots}"] if boots else [])]
     lines += [f"expects: {IO_PAGE | expects & 0o17777:o}"] if expects is not None else []
     lines += [f"start: {start:o}", f"words: {len(words)}", f"sha256: {hashlib.sha256(data).hexdigest()}"]
     lines += [f"source: {source}"]

@@ -26,6 +26,8 @@ used."""
 ORDERS = ("physical", "logical", "logical-track-0-first", "logical-track-0-last", "by-head")
 _MOST_SHOWN = 20  # stretches of sectors
 
+CONSOLE = "console"  # the ROM that boots nothing
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The second words."""
@@ -40,11 +42,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
                       help="with a boot block and the resident program on it")  # fmt: skip
     make.add_argument("--add", action="append", default=[], metavar="NAME=FILE",
                       help="with --resident: put a file on it; may be given several times")  # fmt: skip
-    rom = _word(words, "rom", "write a boot ROM of ours that reads block 0 of a medium and starts it")
-    rom.add_argument("device", metavar="DEVICE", help="the device it boots: minisim media rom list names them")
+    rom = _word(words, "rom", "write a boot ROM of ours that reads block 0 of a medium and starts it, or a console ROM")
+    what = "the device it boots, or console: minisim media rom list names them"
+    rom.add_argument("device", metavar="DEVICE", help=what)
     rom.add_argument("-o", "--out", metavar="FILE.rom", help="the image to make; its description comes beside it")
-    rom.add_argument("--start", default="173000", metavar="ADDRESS",
-                     help="where its program begins (173000; 173030 where the board reads switches)")  # fmt: skip
+    rom.add_argument("--start", metavar="ADDRESS",
+                     help="where its program begins (173000; 173030 where the board reads switches; console: 165000)")  # fmt: skip
     inspect = _word(words, "inspect", "what it is, what lies apart, how much of it is used")
     inspect.add_argument("images", nargs="+", metavar="IMAGE", help="images")
     inspect.add_argument("--json", action="store_true", help="as JSON, one object a line")
@@ -139,13 +142,17 @@ def _rom(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     if arguments.device == "list":
         for name in BOOTS:
             print(f"{name:<20}boots {', '.join(media_of(name, catalogue))}")
+        print(f"{CONSOLE:<20}boots nothing: memory is looked at and changed from the console line")
         return 0
-    if arguments.device not in BOOTS:
-        raise error(arguments.device, f"there is no boot ROM of ours for it{nearest(arguments.device, list(BOOTS))}")
+    names = [*BOOTS, CONSOLE]
+    if arguments.device not in names:
+        raise error(arguments.device, f"there is no boot ROM of ours for it{nearest(arguments.device, names)}")
     if arguments.out is None or Path(arguments.out).suffix != ".rom":
         raise error(arguments.out or arguments.device, "say where to write it: -o FILE.rom")
     must_be_new(arguments.out)
-    boots, start = BOOTS[arguments.device], _start_of(arguments.start)
+    if arguments.device == CONSOLE:
+        return _console_rom(arguments)
+    boots, start = BOOTS[arguments.device], _start_of(arguments.start or "173000")
     words = rom_of(boots.device, start)
     write_rom(
         arguments.out, words, start=start, boots=boots.rom_boots(catalogue), expects=_expects(boots.device),
@@ -155,10 +162,23 @@ def _rom(arguments: argparse.Namespace, catalogue: Catalogue) -> int:
     return 0
 
 
-def _start_of(text: str) -> int:
-    """An address of the boot window, octal."""
-    if not text.isdigit() or set(text) - set("01234567") or not 0o173000 <= int(text, 8) < 0o174000 or int(text, 8) % 2:
-        raise error(text, "where the ROM's program begins: an even octal address from 173000 to 173776")
+def _console_rom(arguments: argparse.Namespace) -> int:
+    """The ROM of the window at 765000."""
+    from minisim.resident import CONSOLE_ENTRY, console_rom
+    from minisim.rom_image import write_rom
+
+    start = _start_of(arguments.start or "165000", 0o165000)
+    words = console_rom(start)
+    write_rom(arguments.out, words, start=start, boots="", expects=0o17560, source=CONSOLE_ENTRY)
+    print(f"{arguments.out}: console entry, {len(words)} words from {start - start % 0o200:06o} on")
+    return 0
+
+
+def _start_of(text: str, window: int = 0o173000) -> int:
+    """An address of a window of 256 words, octal."""
+    last = window + 0o776
+    if not text.isdigit() or set(text) - set("01234567") or not window <= int(text, 8) <= last or int(text, 8) % 2:
+        raise error(text, f"where the ROM's program begins: an even octal address from {window:o} to {last:o}")
     return int(text, 8)
 
 

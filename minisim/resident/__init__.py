@@ -23,6 +23,7 @@ __all__ = ["BOOTS", "Boots", "ResidentError", "image_of", "rom_of"]
 
 HERE = Path(__file__).parent
 FAULT = "boot-fault.s"
+CONSOLE_ENTRY = "console-entry.s"
 _NEEDS = re.compile(r"^; needs: (\S+)$", re.MULTILINE)
 
 
@@ -79,6 +80,12 @@ def rom_of(device: str, start: int) -> tuple[int, ...]:
     `start` is the 16-bit address where its program begins: the board may read switches in place of words before it.
     """
     image = _bytes_of(BOOTS[device].rom, start - start % 0o200, f"begin = {start:o}\n")
+    return tuple(int.from_bytes(image[at : at + 2], "little") for at in range(0, len(image), 2))
+
+
+def console_rom(start: int) -> tuple[int, ...]:
+    """The words of the ROM by which a person at the console line gets at memory, from the beginning of its socket on."""
+    image = _bytes_of((CONSOLE_ENTRY,), start - start % 0o200, f"begin = {start:o}\n")
     return tuple(int.from_bytes(image[at : at + 2], "little") for at in range(0, len(image), 2))
 
 

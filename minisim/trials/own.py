@@ -20,7 +20,7 @@ MAY_WRITE = 0o10
 PASSES, SWITCHES, ADDRESS, VECTOR, UNIT = "passes", "soft", "at", "by", "unit"
 MADE, CASES, FAULTS, DONE, TRAPPED = "pass", "case", "faults", "done", "trappd"
 HALT_FLAG, RESTART = "halt_without_mmu", "restart"
-DEFAULT_LIMIT = 200_000_000
+DEFAULT_LIMIT = 1_000_000_000
 
 
 class Verdict(StrEnum):

@@ -61,9 +61,9 @@ def ended(name: str, number: int, cases: int, faults: int = 0) -> str:
 def test_it_passes_on_every_processor_and_writes_nothing(name: str, profile: str) -> None:
     medium = used(STANDS[name].medium)
     run = ran(name, medium, profile=profile, passes=2)
-    # where HALT traps, the run is stopped before the last character has left the line
+    # where HALT traps, the run is stopped before the last characters have left the line
     whole = said(name, off(name), ended(name, 1, CASES[name]), ended(name, 2, CASES[name]))
-    assert run.said in (whole, whole[:-1])
+    assert run.said in (whole, whole[:-1], whole[:-2])
     assert run.verdict is Verdict.PASS
     assert not medium.apart
 

@@ -53,7 +53,10 @@ def names() -> list[str]:
     return sorted(found, key=lambda name: (_rank(name), name))
 
 
-ORDER = ("first", "base", "later", "traps", "memory", "eis", "fis", "fpp", "cis", "mmu")
+ORDER = (
+    *("first", "base", "base-known", "later", "mark", "rtt", "ps", "spl", "traps", "memory"),
+    *("eis", "fis", "fpp", "cis", "mmu", "memory-high", "bus-map"),
+)
 """What the others lean on comes first; whatever is not named here follows."""
 
 

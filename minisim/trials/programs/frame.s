@@ -64,7 +64,7 @@ again:  CLR     case
         CLR     failed
         CLR     faults
         JSR     PC,run
-        JSR     R5,next         ; here the last case may be repeated
+ranout: JSR     R5,next         ; here the last case may be repeated
         .word   colon
         DEC     case
         INC     pass
@@ -108,6 +108,7 @@ next:   MOV     R0,-(SP)
         MOV     SP,level
         RTS     R5
 2$:     MOV     (SP)+,R0
+        MOV     #ranout,@#776     ; where `run` returns to: the last case is repeated from behind it
         MOV     level,SP
         MOV     loop,R5
         RTS     R5
@@ -121,7 +122,6 @@ noting: MOV     2(SP),codes
         MOV     R3,kept3
         MOV     R4,kept4
         MOV     R5,kept5
-        MOV     SP,kept6
         CMP     (SP)+,(SP)+     ; SP as it was before the IOT
         MOV     SP,kept6
         CMP     -(SP),-(SP)
@@ -129,11 +129,10 @@ noting: MOV     2(SP),codes
 
 want:   MOV     (R5)+,wanted
         BR      compar
-wantat: MOV     @(R5)+,wanted
-        BR      compar
 wantcc: MOV     (R5)+,wanted
         MOV     codes,found
         BR      judge
+wantat: MOV     @(R5)+,wanted
 compar: MOV     @(R5)+,found
 judge:  CMP     wanted,found
         BEQ     1$
