@@ -18,6 +18,7 @@ help:
 	@echo "make sarif-check  the SARIF form against the published schema, and spoiled copies against it too"
 	@echo "make sheet-check  the build sheets: structure, accessibility, reference pictures (needs Chromium and poppler)"
 	@echo "make kill-test  kills a process inside a write to a medium, 200 times, and looks at every image"
+	@echo "make mutants   plants defects into the core, one after the other; everything must be told by some test"
 	@echo "make boot-all   boots every device that boots, on every bus; a file is kept and read back"
 	@echo "make sheet-pictures  makes the reference pictures anew, and the two of the README"
 	@echo "make docs      writes the generated pages under docs/"
@@ -115,4 +116,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint sheet-check sheet-pictures kill-test boot-all visitor-recording types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean
+.PHONY: help demo test slow lint sheet-check sheet-pictures kill-test mutants boot-all visitor-recording types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean

@@ -47,7 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     rom.add_argument("device", metavar="DEVICE", help=what)
     rom.add_argument("-o", "--out", metavar="FILE.rom", help="the image to make; its description comes beside it")
     rom.add_argument("--start", metavar="ADDRESS",
-                     help="where its program begins (173000; 173030 where the board reads switches; console: 165000)")  # fmt: skip
+                     help="where its program begins (173000, 173030 with switches; console: 165000)")  # fmt: skip
     inspect = _word(words, "inspect", "what it is, what lies apart, how much of it is used")
     inspect.add_argument("images", nargs="+", metavar="IMAGE", help="images")
     inspect.add_argument("--json", action="store_true", help="as JSON, one object a line")

@@ -1,4 +1,4 @@
-"""The console ROM: memory is looked at and changed from the console line of a processor without a console of its own."""
+"""The console ROM: memory is looked at and changed from the console line of a processor without its own console."""
 
 from __future__ import annotations
 
@@ -21,7 +21,8 @@ def gauge_with_console_rom(tmp_path: Path, capsys: object) -> Machine:
     before = "          773000: {rom: rom-ours, image: media/boot-reader.rom}"
     text = path.read_text(encoding="utf-8")
     assert text.count(before) == 1
-    path.write_text(text.replace(before, f"          765000: {{rom: rom-ours, image: media/console.rom}}\n{before}"), "utf-8")
+    more = "          765000: {rom: rom-ours, image: media/console.rom}\n"
+    path.write_text(text.replace(before, more + before), encoding="utf-8")
     machine = minisim.build(minisim.read_loadout(path))
     machine.power_up(0o165000, 0o340)
     machine.run(10_000)

@@ -2,7 +2,7 @@
 
 The first lines of a source are remarks `; key: value`:
 
-    needs    modules of the processor, as in trial cases (eis, fis, fpp, cis, mmu, map, later-base, ...), with blanks between
+    needs    modules of the processor, as in trial cases (eis, fpp, mmu, map, later-base, ...), with blanks between
     device   id of the device it tests; the program is told where its first unit answers
     memory   KB of memory it needs at least (decimal)
     scratch  yes: it writes on the medium in the drive
@@ -111,3 +111,15 @@ def _text_at(built: Program, symbol: str) -> str:
         if block.address <= address < block.address + len(block.data):
             return block.data[address - block.address :].split(b"\0")[0].decode("ascii")
     return ""
+
+
+def keystrokes(test: TestProgram) -> bytes:
+    """What a person types at an octal console to put a program in and start it: LF goes on to the next word."""
+    lines: list[str] = []
+    for block in test.program.blocks:
+        if not block.data:
+            continue
+        data = block.data + bytes(len(block.data) % 2)
+        words = [int.from_bytes(data[at : at + 2], "little") for at in range(0, len(data), 2)]
+        lines += [f"{block.address:o}/{words[0]:o}", *(f"\n{word:o}" for word in words[1:]), "\r"]
+    return "".join([*lines, f"{test.program.start:o}G"]).encode("ascii")
