@@ -21,4 +21,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Run programs, print a card, or write a program."""
-    return {"run": _trial_run, "card": _trial_card, "write": _trial_write}[arguments.word].run(arguments)
+    if arguments.word == "run":
+        return _trial_run.run(arguments)
+    return _trial_card.run(arguments) if arguments.word == "card" else _trial_write.run(arguments)

@@ -84,7 +84,7 @@ def rom_of(device: str, start: int) -> tuple[int, ...]:
 
 
 def console_rom(start: int) -> tuple[int, ...]:
-    """The words of the ROM by which a person at the console line gets at memory, from the beginning of its socket on."""
+    """The words of the ROM that gives a person at the console line memory, from the beginning of its socket on."""
     image = _bytes_of((CONSOLE_ENTRY,), start - start % 0o200, f"begin = {start:o}\n")
     return tuple(int.from_bytes(image[at : at + 2], "little") for at in range(0, len(image), 2))
 
