@@ -61,7 +61,7 @@ def test_a_failure_tells_the_operands_and_what_of_them_is_wrong() -> None:
         ("tregs", 0o12, 0, "on the stack,"),
         ("adds", 0o26, 0o5667, "FADD of"),  # the carry is taken off
         ("float", 0o32, 0o241, "FMUL of"),  # every exponent one more
-        ("ftrap", 4, NOP, "codes N Z V C"),
+        ("ftrap", 0o26, 0o177777, "codes N Z V C"),
         ("produc", 0o50, NOP, "FMUL of"),  # a carry lost
     ],
 )

@@ -1,4 +1,5 @@
 ; needs: cis
+; with: rows
 ; memory: 24
 
 ; The commercial instructions: strings and decimals, operands in registers and behind the instruction.  What they must
@@ -274,23 +275,7 @@ verify: MOV     #kept0,R1
         MOV     #outsp,R2
         MOV     #tsp,R0
         JSR     PC,alike
-        MOV     #codes,R1
-        MOV     cc,R0
-        SWAB    R0              ; IIEE of IIEEGG: bits 15-12 and 9-6
-        ASR     R0
-        ASR     R0
-        ASR     R0
-        ASR     R0
-        BIC     #177760,R0
-        BIC     R0,codes
-        MOV     cc,R2
-        ASL     R2
-        ASL     R2
-        SWAB    R2
-        BIC     #177760,R2
-        BIC     R0,R2
-        MOV     R2,work
-        MOV     #work,R2
+        JSR     PC,ccrow
         MOV     #tcodes,R0
         JSR     PC,alike
         MOV     #traps,R1
@@ -322,74 +307,20 @@ verify: MOV     #kept0,R1
         CMP     R1,#arena+200
         BLO     6$
         CLR     placed
-
-; The end of a case: here it is repeated if it failed and that is wanted, before the words of its loop go on.
-finish: TST     failed
-        BEQ     1$
-        JSR     PC,look
-        BIT     #2,R0
-        BEQ     1$
-        JSR     R5,next
-        .word   buffer
-1$:     RTS     PC
-
-; R0: what of it; the word at (R1) must be that at (R2).
-alike:  CMP     (R1),(R2)
-        BEQ     told
-        MOV     R1,place
-        MOV     (R2),place-2
-        MOV     R0,-(SP)
-        MOV     R1,-(SP)
-        MOV     R2,-(SP)
-        MOV     R3,-(SP)
-        JSR     PC,compos
-        JSR     R5,want
-        .word   0
-place:  .word   0
-        MOV     (SP)+,R3
-        MOV     (SP)+,R2
-        MOV     (SP)+,R1
-        MOV     (SP)+,R0
-told:   RTS     PC
+        JMP     finish
 
 ; The text of a failure: `head`, code, operands, and what of it (R0).
-compos: MOV     #buffer,R3
+compos: JSR     PC,opens
         MOV     R0,-(SP)
-        MOV     head,R0
-        JSR     PC,copy
         MOV     op,R1
-        JSR     PC,digit6
+        JSR     PC,spell
         MOV     #desc,R2
 1$:     MOV     (R2)+,R1
-        JSR     PC,digit6
+        JSR     PC,spell
         CMP     R2,#desc+14
         BLO     1$
-        MOVB    #54,(R3)+
-        MOVB    #40,(R3)+
         MOV     (SP)+,R0
-        JSR     PC,copy
-        CLRB    (R3)
-        RTS     PC
-copy:   MOVB    (R0)+,(R3)+
-        BNE     copy
-        DEC     R3
-        RTS     PC
-digit6: MOVB    #40,(R3)+
-        MOV     #6,R4
-        CLR     R0
-        BR      2$
-1$:     CLR     R0
-        ASL     R1
-        ROL     R0
-        ASL     R1
-        ROL     R0
-2$:     ASL     R1
-        ROL     R0
-        ADD     #'0,R0
-        MOVB    R0,(R3)+
-        DEC     R4
-        BNE     1$
-        RTS     PC
+        JMP     closes
 
 ; --- loading descriptors, reserved codes ----------------------------------------------------------------------------
 

@@ -1,4 +1,5 @@
 ; needs: eis
+; with: rows
 
 ; MUL DIV ASH ASHC.  Known results: minisim/trials/cases/eis.yaml, from [course-processor] and
 ; [processor-handbooks-1972-81] (derived and firm).  All other expected values are worked out here by another way with
@@ -140,100 +141,31 @@ op:     .word   240, 240, 240
 verify: MOV     #kept0,R1
         MOV     #out0,R2
         MOV     #regs,R3
-1$:     CMP     (R1),(R2)
-        BEQ     2$
-        MOV     R3,R0
-        JSR     PC,told
-2$:     ADD     #4,R3
+1$:     MOV     R3,R0
+        JSR     PC,alike
+        ADD     #4,R3
         CMP     (R1)+,(R2)+
         CMP     R1,#kept6
         BLOS    1$
-        MOV     cc,R0
-        SWAB    R0              ; IIEE of IIEEGG: bits 15-12 and 9-6
-        ASR     R0
-        ASR     R0
-        ASR     R0
-        ASR     R0
-        BIC     #177760,R0
-        BIC     R0,codes
-        MOV     cc,R2
-        ASL     R2
-        ASL     R2
-        SWAB    R2
-        BIC     #177760,R2
-        BIC     R0,R2
-        MOV     #codes,R1
-        MOV     R2,work
-        MOV     #work,R2
-        CMP     (R1),(R2)
-        BEQ     3$
+        JSR     PC,ccrow
         MOV     #tcodes,R0
-        JSR     PC,told
-3$:
-
-; The end of a case: here it is repeated if it failed and that is wanted, before the words of its loop go on.
-finish: TST     failed
-        BEQ     1$
-        JSR     PC,look
-        BIT     #2,R0
-        BEQ     1$
-        JSR     R5,next
-        .word   buffer
-1$:     RTS     PC
-
-; R0: what of it; the word at (R1) must be that at (R2).
-told:   MOV     R1,place
-        MOV     (R2),place-2
-        MOV     R1,-(SP)
-        MOV     R2,-(SP)
-        MOV     R3,-(SP)
-        JSR     PC,compos
-        JSR     R5,want
-        .word   0
-place:  .word   0
-        MOV     (SP)+,R3
-        MOV     (SP)+,R2
-        MOV     (SP)+,R1
-        RTS     PC
+        JSR     PC,alike
+        JMP     finish
 
 ; The text of a failure: `head`, the words before, and what of it (R0).
-compos: MOV     #buffer,R3
+compos: JSR     PC,opens
         MOV     R0,-(SP)
-        MOV     head,R0
-        JSR     PC,copy
         MOV     shape,R2
         ADD     #6,R2
 1$:     MOV     (R2)+,R0
         BEQ     2$
         CMP     R0,#cc
         BEQ     1$
-        MOVB    #40,(R3)+
         MOV     (R0),R1
-        MOV     #6,R4
-        CLR     R0
-        BR      4$
-3$:     CLR     R0
-        ASL     R1
-        ROL     R0
-        ASL     R1
-        ROL     R0
-4$:     ASL     R1
-        ROL     R0
-        ADD     #'0,R0
-        MOVB    R0,(R3)+
-        DEC     R4
-        BNE     3$
+        JSR     PC,spell
         BR      1$
-2$:     MOVB    #54,(R3)+
-        MOVB    #40,(R3)+
-        MOV     (SP)+,R0
-        JSR     PC,copy
-        CLRB    (R3)
-        RTS     PC
-copy:   MOVB    (R0)+,(R3)+
-        BNE     copy
-        DEC     R3
-        RTS     PC
+2$:     MOV     (SP)+,R0
+        JMP     closes
 
 ; --- every register -------------------------------------------------------------------------------------------------
 
@@ -361,11 +293,9 @@ modes:  MOV     #smode,shape
         JSR     PC,shot
         MOV     #cell,R1        ; the source has only been read
         MOV     #work,R2
-        CMP     (R1),(R2)
-        BEQ     6$
         MOV     #tcell,R0
-        JSR     PC,told
-6$:     JSR     PC,verify
+        JSR     PC,alike
+        JSR     PC,verify
         ADD     #10,row
         CMP     row,#emode
         BLO     2$

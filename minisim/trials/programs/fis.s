@@ -1,4 +1,5 @@
 ; needs: fis
+; with: rows
 
 ; FADD FSUB FMUL FDIV on four words in memory.  Known results: minisim/trials/cases/fis.yaml, from [course-processor]
 ; (derived by exact fractions) and, for the errors, [processor-handbooks-1972-81] (firm); how results are rounded is
@@ -140,23 +141,7 @@ verify: MOV     #kept0,R1
         BLOS    1$
         MOV     #outsp,R2
         JSR     PC,alike
-        MOV     #codes,R1
-        MOV     cc,R0
-        SWAB    R0              ; IIEE of IIEEGG: bits 15-12 and 9-6
-        ASR     R0
-        ASR     R0
-        ASR     R0
-        ASR     R0
-        BIC     #177760,R0
-        BIC     R0,codes
-        MOV     cc,R2
-        ASL     R2
-        ASL     R2
-        SWAB    R2
-        BIC     #177760,R2
-        BIC     R0,R2
-        MOV     R2,work
-        MOV     #work,R2
+        JSR     PC,ccrow
         MOV     #tcodes,R0
         JSR     PC,alike
         MOV     #traps,R1
@@ -192,79 +177,27 @@ verify: MOV     #kept0,R1
         CMP     (R1)+,(R2)+
         MOV     #tguard,R0
         JSR     PC,alike
-
-; The end of a case: here it is repeated if it failed and that is wanted, before the words of its loop go on.
-finish: TST     failed
-        BEQ     1$
-        JSR     PC,look
-        BIT     #2,R0
-        BEQ     1$
-        JSR     R5,next
-        .word   buffer
-1$:     RTS     PC
-
-; R0: what of it; the word at (R1) must be that at (R2).
-alike:  CMP     (R1),(R2)
-        BEQ     told
-        MOV     R1,place
-        MOV     (R2),place-2
-        MOV     R0,-(SP)
-        MOV     R1,-(SP)
-        MOV     R2,-(SP)
-        JSR     PC,compos
-        JSR     R5,want
-        .word   0
-place:  .word   0
-        MOV     (SP)+,R2
-        MOV     (SP)+,R1
-        MOV     (SP)+,R0
-told:   RTS     PC
+        JMP     finish
 
 ; The text of a failure: `head`, A, B, the code, and what of it (R0).
-compos: MOV     #buffer,R3
+compos: JSR     PC,opens
         MOV     R0,-(SP)
-        MOV     head,R0
-        JSR     PC,copy
         MOV     inmem+6,R1
-        JSR     PC,digits
+        JSR     PC,spell
         MOV     inmem+10,R1
-        JSR     PC,digits
+        JSR     PC,spell
         MOV     #tand,R0
         JSR     PC,copy
         MOV     inmem+2,R1
-        JSR     PC,digits
+        JSR     PC,spell
         MOV     inmem+4,R1
-        JSR     PC,digits
+        JSR     PC,spell
         MOV     #tcode,R0
         JSR     PC,copy
         MOV     op,R1
-        JSR     PC,digits
-        MOVB    #54,(R3)+
-        MOVB    #40,(R3)+
+        JSR     PC,spell
         MOV     (SP)+,R0
-        JSR     PC,copy
-        CLRB    (R3)
-        RTS     PC
-copy:   MOVB    (R0)+,(R3)+
-        BNE     copy
-        DEC     R3
-        RTS     PC
-digits: MOVB    #40,(R3)+
-        MOV     #6,R4
-        CLR     R0
-        BR      2$
-1$:     CLR     R0
-        ASL     R1
-        ROL     R0
-        ASL     R1
-        ROL     R0
-2$:     ASL     R1
-        ROL     R0
-        ADD     #'0,R0
-        MOVB    R0,(R3)+
-        DEC     R4
-        BNE     1$
-        RTS     PC
+        JMP     closes
 
 ; --- other cases ----------------------------------------------------------------------------------------------------
 

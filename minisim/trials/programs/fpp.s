@@ -1,4 +1,5 @@
 ; needs: fpp
+; with: rows
 ; memory: 24
 
 ; The floating point processor.  Known results: minisim/trials/cases/fpp*.yaml, exact fractions by the rules of the
@@ -199,46 +200,28 @@ ftrap:  MOV     (SP)+,gotpc
 verify: MOV     #kept0,R1
         MOV     #out0,R2
         MOV     #regs,R3
-1$:     CMP     (R1),(R2)
-        BEQ     2$
-        MOV     R3,R0
-        JSR     PC,told
-2$:     ADD     #4,R3
+1$:     MOV     R3,R0
+        JSR     PC,alike
+        ADD     #4,R3
         CMP     (R1)+,(R2)+
         CMP     R1,#kept5
         BLOS    1$
         MOV     #outsp,R2
         MOV     #tsp,R0
-        JSR     PC,compar2
-        MOV     #codes,R1       ; of the processor
-        MOV     cc,R0
-        SWAB    R0              ; IIEE of IIEEGG: bits 15-12 and 9-6
-        ASR     R0
-        ASR     R0
-        ASR     R0
-        ASR     R0
-        BIC     #177760,R0
-        BIC     R0,codes
-        MOV     cc,R2
-        ASL     R2
-        ASL     R2
-        SWAB    R2
-        BIC     #177760,R2
-        BIC     R0,R2
-        MOV     R2,work
-        MOV     #work,R2
+        JSR     PC,alike
+        JSR     PC,ccrow
         MOV     #tcodes,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         BIC     nofps,gotfps    ; the floating status
         BIC     nofps,outfps
         MOV     #gotfps,R1
         MOV     #outfps,R2
         MOV     #tfps,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         MOV     #traps,R1
         MOV     #xtrap,R2
         MOV     #ttraps,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         TST     xtrap
         BEQ     4$
         MOV     #op+2,work      ; the instruction that follows: behind one or two words
@@ -248,7 +231,7 @@ verify: MOV     #kept0,R1
 3$:     MOV     #gotpc,R1
         MOV     #work,R2
         MOV     #tsaved,R0
-        JSR     PC,compar2
+        JSR     PC,alike
 4$:     MOV     #2,work         ; FEC and FEA of an error, else those of before
         MOV     #prime,work+2
         CMP     xfec,#-1
@@ -258,11 +241,11 @@ verify: MOV     #kept0,R1
 5$:     MOV     #gotfec,R1
         MOV     #work,R2
         MOV     #tfec,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         MOV     #gotfec+2,R1
         MOV     #work+2,R2
         MOV     #tfea,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         MOV     #gotac0,R1
         MOV     #outac0,R2
         MOV     #'0,R3
@@ -275,7 +258,7 @@ verify: MOV     #kept0,R1
 8$:     MOVB    R3,tac+2
         MOVB    R4,tac+11
         MOV     #tac,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         CMP     (R1)+,(R2)+
         INC     R4
         CMP     R4,#'4
@@ -288,78 +271,26 @@ verify: MOV     #kept0,R1
         MOV     #'1,R4
 10$:    MOVB    R4,tmem+14
         MOV     #tmem,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         CMP     (R1)+,(R2)+
         INC     R4
         CMP     R4,#'6
         BLOS    10$
-
-; The end of a case: here it is repeated if it failed and that is wanted, before the words of its loop go on.
-finish: TST     failed
-        BEQ     1$
-        JSR     PC,look
-        BIT     #2,R0
-        BEQ     1$
-        JSR     R5,next
-        .word   buffer
-1$:     RTS     PC
-
-; R0: what of it; the word at (R1) must be that at (R2).
-compar2: CMP    (R1),(R2)
-        BEQ     told2
-told:   MOV     R1,place
-        MOV     (R2),place-2
-        MOV     R1,-(SP)
-        MOV     R2,-(SP)
-        MOV     R3,-(SP)
-        MOV     R4,-(SP)
-        JSR     PC,compos
-        JSR     R5,want
-        .word   0
-place:  .word   0
-        MOV     (SP)+,R4
-        MOV     (SP)+,R3
-        MOV     (SP)+,R2
-        MOV     (SP)+,R1
-told2:  RTS     PC
+        JMP     finish
 
 ; The text of a failure: `head`, the words before, and what of it (R0).
-compos: MOV     #buffer,R3
+compos: JSR     PC,opens
         MOV     R0,-(SP)
-        MOV     head,R0
-        JSR     PC,copy
         MOV     shape,R2
 1$:     MOV     (R2)+,R0
         BEQ     2$
         CMP     R0,#cc
         BEQ     1$
-        MOVB    #40,(R3)+
         MOV     (R0),R1
-        MOV     #6,R4
-        CLR     R0
-        BR      4$
-3$:     CLR     R0
-        ASL     R1
-        ROL     R0
-        ASL     R1
-        ROL     R0
-4$:     ASL     R1
-        ROL     R0
-        ADD     #'0,R0
-        MOVB    R0,(R3)+
-        DEC     R4
-        BNE     3$
+        JSR     PC,spell
         BR      1$
-2$:     MOVB    #54,(R3)+
-        MOVB    #40,(R3)+
-        MOV     (SP)+,R0
-        JSR     PC,copy
-        CLRB    (R3)
-        RTS     PC
-copy:   MOVB    (R0)+,(R3)+
-        BNE     copy
-        DEC     R3
-        RTS     PC
+2$:     MOV     (SP)+,R0
+        JMP     closes
 
 ; --- status and codes -----------------------------------------------------------------------------------------------
 
@@ -953,10 +884,10 @@ whole:  MOV     #hwhole,head
         MOV     #outac0,R2
         MOV     #twhole,R3
 2$:     MOV     (R3),R0
-        JSR     PC,compar2
+        JSR     PC,alike
         CMP     (R1)+,(R2)+
         MOV     (R3)+,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         ADD     #6,R1
         ADD     #6,R2
         CMP     R3,#ewhole
@@ -972,7 +903,7 @@ whole:  MOV     #hwhole,head
         MOV     #codes,R1
         MOV     #work,R2
         MOV     #tcomp,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         JSR     PC,notrap
         JSR     PC,finish
         DEC     left
@@ -985,7 +916,7 @@ swhole: .word   first, second, 0
 notrap: MOV     #traps,R1
         MOV     #nought,R2
         MOV     #ttraps,R0
-        JMP     compar2
+        JMP     alike
 twhole: .word   tsum, tdiff, tprod, tquot
 ewhole:
 
@@ -1084,10 +1015,10 @@ narrow: MOV     #hnarro,head
         MOV     #gotac0,R1
         MOV     #outac0,R2
         MOV     #tword1,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         CMP     (R1)+,(R2)+
         MOV     #tword2,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         JSR     PC,finish
         ADD     #40,count
         CMP     count,#40040
@@ -1187,10 +1118,10 @@ precis: MOV     #hpreci,head
         MOV     #outac0,R2
         MOV     #tpreci,R3
 3$:     MOV     (R3),R0
-        JSR     PC,compar2
+        JSR     PC,alike
         CMP     (R1)+,(R2)+
         MOV     (R3)+,R0
-        JSR     PC,compar2
+        JSR     PC,alike
         CMP     (R1)+,(R2)+
         CMP     R3,#epreci
         BLO     3$
