@@ -381,5 +381,6 @@ ms_stop ms_run(ms_machine *m, uint64_t limit);
 ms_stop ms_run_freely(ms_machine *m, uint64_t limit);      /* the same, with no condition in `until` */
 ms_stop ms_step(ms_machine *m);                            /* one instruction, accesses recorded */
 void ms_request_stop(ms_machine *m);
+int  ms_stop_requested(ms_machine *m);                     /* was it asked for?  It is taken back by the question */
 
 #endif

@@ -327,11 +327,6 @@ static void tell_where(ms_machine *m)
     m->octal.entered = 1;
 }
 
-static int stop_requested(ms_machine *m)
-{
-    return __atomic_exchange_n(&m->stop_request, 0, __ATOMIC_RELAXED);
-}
-
 /* The next character to the line: 1 if it took it (or nobody answers there), 0 if it is to be waited for. */
 static int say(ms_machine *m)
 {
@@ -378,7 +373,7 @@ int ms_octal_converse(ms_machine *m, uint64_t *last)
     while (m->octal.at_work) {
         if (m->break_halt) m->break_halt = m->halt_switch = 0;       /* a break is over once the processor stands */
         if (m->stop) return (int)m->stop;
-        if (stop_requested(m)) return MS_STOP_REQUEST;
+        if (ms_stop_requested(m)) return MS_STOP_REQUEST;
         if (turn(m)) continue;
         if (!m->octal.to_say && is_quiet(m) && !may_still_come(m)) return MS_STOP_HALTED;
         if (m->instructions >= *last) return MS_STOP_LIMIT;

@@ -120,7 +120,7 @@ static int is_stuck(const ms_machine *m)
     return is_closed_loop(m) && !(m->ps & PS_T) && !can_be_woken(m);
 }
 
-static int stop_requested(ms_machine *m)
+int ms_stop_requested(ms_machine *m)
 {
     if (!__atomic_load_n(&m->stop_request, __ATOMIC_RELAXED)) return 0;
     __atomic_store_n(&m->stop_request, 0, __ATOMIC_RELAXED);
@@ -146,7 +146,7 @@ static ms_stop why_stop(ms_machine *m, const turn *t)
     const int moved = m->instructions != t->first;
     if (m->halted) return MS_STOP_HALTED;
     if (m->stop) return m->stop;
-    if (stop_requested(m)) return MS_STOP_REQUEST;
+    if (ms_stop_requested(m)) return MS_STOP_REQUEST;
     if (m->halt_switch && (moved || m->waiting)) return halted_by_line(m);
     if (moved && m->until.on_pc && m->r[7] == m->until.pc && !m->waiting) return MS_STOP_REACHED;
     if (moved && is_stuck(m)) return MS_STOP_STUCK;
