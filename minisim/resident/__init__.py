@@ -79,13 +79,16 @@ def rom_of(device: str, start: int) -> tuple[int, ...]:
 
     `start` is the 16-bit address where its program begins: the board may read switches in place of words before it.
     """
-    image = _bytes_of(BOOTS[device].rom, start - start % 0o200, f"begin = {start:o}\n")
-    return tuple(int.from_bytes(image[at : at + 2], "little") for at in range(0, len(image), 2))
+    return _rom_words(BOOTS[device].rom, start)
 
 
 def console_rom(start: int) -> tuple[int, ...]:
     """The words of the ROM that gives a person at the console line memory, from the beginning of its socket on."""
-    image = _bytes_of((CONSOLE_ENTRY,), start - start % 0o200, f"begin = {start:o}\n")
+    return _rom_words((CONSOLE_ENTRY,), start)
+
+
+def _rom_words(sources: tuple[str, ...], start: int) -> tuple[int, ...]:
+    image = _bytes_of(sources, start - start % 0o200, f"begin = {start:o}\n")
     return tuple(int.from_bytes(image[at : at + 2], "little") for at in range(0, len(image), 2))
 
 
