@@ -145,19 +145,14 @@ def read_images(paths: Sequence[str]) -> list[Image]:
 
 def built(loadout: Loadout, arguments: argparse.Namespace) -> Bench | None:
     """The bench, or None after the findings that forbid it were printed as `minisim check` prints them."""
-    from minisim.formatters import finding_lines
+    from minisim.cli.boot import tell_what_forbids
     from minisim.machine.errors import NotBuildableError
-    from minisim.rules._cautions import CAUTION
     from minisim.trials.running.bench import bench_of
 
     try:
         return bench_of(loadout, allow=arguments.allow, core=arguments.core)
     except NotBuildableError as error:
-        for finding in error.findings:
-            print("\n".join(finding_lines(finding)), file=sys.stderr)
-        print(error, file=sys.stderr)
-        if error.findings:
-            print(CAUTION, file=sys.stderr)
+        tell_what_forbids(error)
         return None
 
 

@@ -12,6 +12,7 @@ from minisim.cli._help import MEDIA_ROOT
 
 if TYPE_CHECKING:
     from minisim.loadout.model import Loadout
+    from minisim.machine.errors import NotBuildableError
     from minisim.machine.machine import Machine
     from minisim.machine.records import Stop
     from minisim.machine.session import Session
@@ -116,20 +117,26 @@ def built(
     loadout: Loadout, arguments: argparse.Namespace, media: Mapping[str, Mapping[str, Any]] | None = None
 ) -> Machine | None:
     """The machine, or None after the findings that forbid it were printed as `minisim check` prints them."""
-    from minisim.formatters import finding_lines
     from minisim.machine.build import build
     from minisim.machine.errors import NotBuildableError
-    from minisim.rules._cautions import CAUTION
 
     try:
         return build(loadout, allow=arguments.allow, write_through=arguments.write_through, recorded=media)
     except NotBuildableError as error:
-        for finding in error.findings:
-            print("\n".join(finding_lines(finding)), file=sys.stderr)
-        print(error, file=sys.stderr)
-        if error.findings:
-            print(CAUTION, file=sys.stderr)
+        tell_what_forbids(error)
         return None
+
+
+def tell_what_forbids(error: NotBuildableError) -> None:
+    """The findings that forbid to build a machine, as `minisim check` prints them."""
+    from minisim.formatters import finding_lines
+    from minisim.rules._cautions import CAUTION
+
+    for finding in error.findings:
+        print("\n".join(finding_lines(finding)), file=sys.stderr)
+    print(error, file=sys.stderr)
+    if error.findings:
+        print(CAUTION, file=sys.stderr)
 
 
 def heading(loadout: Loadout, machine: Machine) -> str:
