@@ -278,25 +278,9 @@ ends:   MOV     (R5)+,1$
 
 ; --- registers and line ---------------------------------------------------------------------------------------------
 
-regist: JSR     R5,next
-        .word   tansw
-        MOV     at,R0
-        MOV     #3,R3
-1$:     JSR     PC,answer
-        BCS     2$
-        TST     (R0)+
-        DEC     R3
-        BNE     1$
-        BR      3$
-2$:     MOV     R0,placel
-        MOV     #3,placeh
-        INC     placed
-        JSR     R5,bad
-        .word   tnobod
-        CLR     placed
-        JMP     quit
-
-3$:     JSR     R5,next
+regist: JSR     R5,allans
+        .word   tansw, 3
+        JSR     R5,next
         .word   tinit           ; the enables and the break bit are 0, the transmitter is ready
         MOV     at,R4
         MOV     #100,(R4)
@@ -924,7 +908,6 @@ npacks: .asciz  /number of data packets/
 nirq:   .asciz  /number of interrupts/
 tread:  .asciz  /nothing is written: switch 10 (octal) says that the cartridge may be overwritten, and it is off/
 tlock:  .asciz  /the cartridge is write-protected: that it stays is tested instead of writing/
-tnobod: .asciz  /nobody answers there/
 tsilen: .asciz  /the drive does not answer: is it on, is the cable in, do both sides have the same speed?/
 tstuck: .asciz  /the transmitter of the line does not get ready/
 tnocon: .asciz  /the drive answers, but not to break, INIT, INIT/

@@ -175,25 +175,9 @@ under:  JSR     R5,go
 
 ; --- registers ------------------------------------------------------------------------------------------------------
 
-regist: JSR     R5,next
-        .word   tansw
-        MOV     at,R0
-        MOV     #4,R3
-1$:     JSR     PC,answer
-        BCS     2$
-        TST     (R0)+
-        DEC     R3
-        BNE     1$
-        BR      3$
-2$:     MOV     R0,placel
-        MOV     #3,placeh
-        INC     placed
-        JSR     R5,bad
-        .word   tnobod
-        CLR     placed
-        JMP     quit
-
-3$:     JSR     R5,next
+regist: JSR     R5,allans
+        .word   tansw, 4
+        JSR     R5,next
         .word   tinit
         MOV     at,R4
         MOV     #177777,memory(R4)
@@ -984,7 +968,6 @@ nhead:  .asciz  /cylinder and head of the header/
 nzero:  .asciz  /second word of the header/
 tread:  .asciz  /nothing is written: switch 10 (octal) says that the cartridge may be overwritten, and it is off/
 tlock:  .asciz  /the drive is write-protected: that it refuses to write is tested instead of writing/
-tnobod: .asciz  /nobody answers there/
 tnorea: .asciz  /the controller does not get ready: it does not end a function/
 tempty: .asciz  /the drive is not ready: is it there, is a cartridge in it, has it loaded its heads?/
 tnoarm: .asciz  /the drive does not get ready: the arm has not arrived/

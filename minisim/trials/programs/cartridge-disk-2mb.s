@@ -55,25 +55,9 @@ run:    MOV     SP,ground
 
 ; --- registers ------------------------------------------------------------------------------------------------------
 
-regist: JSR     R5,next
-        .word   tansw
-        MOV     at,R0
-        MOV     #6,R3
-1$:     JSR     PC,answer
-        BCS     2$
-        TST     (R0)+
-        DEC     R3
-        BNE     1$
-        BR      3$
-2$:     MOV     R0,placel
-        MOV     #3,placeh
-        INC     placed
-        JSR     R5,bad
-        .word   tnobod
-        CLR     placed
-        JMP     quit
-
-3$:     JSR     R5,next
+regist: JSR     R5,allans
+        .word   tansw, 6
+        JSR     R5,next
         .word   tinit
         MOV     at,R4
         MOV     #177777,count(R4)
@@ -1233,7 +1217,6 @@ nplc:   .asciz  /disk address/
 nirq:   .asciz  /number of interrupts/
 tread:  .asciz  /nothing is written: switch 10 (octal) says that the cartridge may be overwritten, and it is off/
 tlock:  .asciz  /the drive is write-protected: that it refuses to write is tested instead of writing/
-tnobod: .asciz  /nobody answers there/
 tnorea: .asciz  /READY did not come back: the controller does not end a function/
 tempty: .asciz  /the drive is not ready: is it there, is a cartridge in it, does it turn?/
 tdense: .asciz  /bit 11 is 0: a drive of another density/

@@ -1108,21 +1108,6 @@ minus:  COM     val
         INC     val
 1$:     RTS     PC
 
-; R0: the next number of a shift register of 16 bits.
-random: MOV     #7,R1
-        MOV     seed,R0
-1$:     CLC
-        ROR     R0
-        BCC     2$
-        MOV     #132000,R2      ; exclusive or
-        BIC     R0,R2
-        BIC     #132000,R0
-        BIS     R2,R0
-2$:     DEC     R1
-        BNE     1$
-        MOV     R0,seed
-        RTS     PC
-
 tens:   .word   35632, 145000, 2765, 160400, 230, 113200, 17, 41100, 1, 103240, 0, 23420, 0, 1750, 0, 144
         .word   0, 12, 0, 1
 etens:

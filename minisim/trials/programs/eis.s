@@ -1,5 +1,5 @@
 ; needs: eis
-; with: rows
+; with: rows product
 
 ; MUL DIV ASH ASHC.  Known results: minisim/trials/cases/eis.yaml, from [course-processor] and
 ; [processor-handbooks-1972-81] (derived and firm).  All other expected values are worked out here by another way with
@@ -589,54 +589,6 @@ times:  MOV     #hmul,head
         BIS     #010000,cc      ; nothing is known of C at the greatest product that fits
 4$:     JSR     PC,shot
         JSR     PC,verify
-        RTS     PC
-
-; R0 and R1: the product of `first` and `second`.
-produc: CLR     R5
-        MOV     first,R2
-        BPL     1$
-        NEG     R2
-        INC     R5
-1$:     MOV     second,R3
-        BPL     2$
-        NEG     R3
-        INC     R5
-2$:     CLR     R0
-        CLR     R1
-        MOV     #16.,R4
-3$:     ASL     R1
-        ROL     R0
-        ASL     R3
-        BCC     4$
-        ADD     R2,R1
-        ADC     R0
-4$:     DEC     R4
-        BNE     3$
-        ASR     R5
-        BCC     5$
-        JSR     PC,minus
-5$:     RTS     PC
-
-; R0 and R1: the other sign.
-minus:  COM     R0
-        COM     R1
-        ADD     #1,R1
-        ADC     R0
-        RTS     PC
-
-; R0: the next number of a shift register of 16 bits.
-random: MOV     #7,R1
-        MOV     seed,R0
-1$:     CLC
-        ROR     R0
-        BCC     2$
-        MOV     #132000,R2      ; exclusive or
-        BIC     R0,R2
-        BIC     #132000,R0
-        BIS     R2,R0
-2$:     DEC     R1
-        BNE     1$
-        MOV     R0,seed
         RTS     PC
 
 ; --- dividing against shifting and subtracting ----------------------------------------------------------------------

@@ -465,21 +465,6 @@ produc: CLR     R5
         MOV     R1,res+2
         RTS     PC
 
-; R0: the next number of a shift register of 16 bits.
-random: MOV     #7,R1
-        MOV     seed,R0
-1$:     CLC
-        ROR     R0
-        BCC     2$
-        MOV     #132000,R2      ; exclusive or
-        BIC     R0,R2
-        BIC     #132000,R0
-        BIS     R2,R0
-2$:     DEC     R1
-        BNE     1$
-        MOV     R0,seed
-        RTS     PC
-
 ; --- tables ---------------------------------------------------------------------------------------------------------
 
 tlist:

@@ -1,5 +1,5 @@
 ; needs: fpp
-; with: rows
+; with: rows product
 ; memory: 24
 
 ; The floating point processor.  Known results: minisim/trials/cases/fpp*.yaml, exact fractions by the rules of the
@@ -927,50 +927,6 @@ extend: MOV     R0,R1
         BPL     1$
         DEC     R0
 1$:     RTS     PC
-
-; R0 and R1: the product of `first` and `second`, by shifting and adding.
-produc: CLR     R5
-        MOV     first,R2
-        BPL     1$
-        NEG     R2
-        INC     R5
-1$:     MOV     second,R3
-        BPL     2$
-        NEG     R3
-        INC     R5
-2$:     CLR     R0
-        CLR     R1
-        MOV     #16.,R4
-3$:     ASL     R1
-        ROL     R0
-        ASL     R3
-        BCC     4$
-        ADD     R2,R1
-        ADC     R0
-4$:     DEC     R4
-        BNE     3$
-        ASR     R5
-        BCC     5$
-        COM     R0
-        COM     R1
-        ADD     #1,R1
-        ADC     R0
-5$:     RTS     PC
-
-; R0: the next number of a shift register of 16 bits.
-random: MOV     #7,R1
-        MOV     seed,R0
-1$:     CLC
-        ROR     R0
-        BCC     2$
-        MOV     #132000,R2      ; exclusive or
-        BIC     R0,R2
-        BIC     #132000,R0
-        BIS     R2,R0
-2$:     DEC     R1
-        BNE     1$
-        MOV     R0,seed
-        RTS     PC
 
 ; --- single against double precision --------------------------------------------------------------------------------
 

@@ -125,23 +125,9 @@ wrong:  MOV     stword,stpart
 
 ; --- registers ------------------------------------------------------------------------------------------------------
 
-regist: JSR     R5,next
-        .word   tansw
-        MOV     at,R0
-        JSR     PC,answer
-        BCS     1$
-        TST     (R0)+
-        JSR     PC,answer
-        BCC     2$
-1$:     MOV     R0,placel
-        MOV     #3,placeh
-        INC     placed
-        JSR     R5,bad
-        .word   tnobod
-        CLR     placed
-        JMP     quit
-
-2$:     JSR     R5,next
+regist: JSR     R5,allans
+        .word   tansw, 2
+        JSR     R5,next
         .word   tinit           ; initialise from the bus (A35)
         MOV     at,R4
         JSR     PC,calm
@@ -611,7 +597,6 @@ nirq:   .asciz  /number of interrupts/
 nmark:  .asciz  /error and status word, deleted data/
 tread:  .asciz  /nothing is written: switch 10 (octal) says that the diskette may be overwritten, and it is off/
 tlock:  .asciz  /the drive refuses to write: that the sector stays is tested instead of writing/
-tnobod: .asciz  /nobody answers there/
 tnodon: .asciz  /DONE did not come: are the drives on the cable, and have they power?/
 tnoask: .asciz  /the controller does not ask for what its function needs/
 tempty: .asciz  /the drive is not ready: is it there, is a diskette in it, is its door closed?/

@@ -2,7 +2,7 @@
 ; Such a program has
 ;       compos  a subroutine that writes the text of a failure into `buffer`: opens, spell, then closes; R0: what of it
 ;       head    the text before it      cc      codes of the row, two octal digits each: ignored, expected, before
-;       work    a word for what is to be compared
+;       work    a word for what is to be compared       seed    of `random`, never 0
 ; and uses
 ;       JSR PC,alike    R0: what of it; the word at (R1) must be that at (R2).  Only a failure writes its text
 ;       JSR PC,ccrow    leaves the codes that count in `codes` and those expected in `work`, R1 and R2 pointing at them
@@ -90,4 +90,19 @@ spell:  MOVB    #40,(R3)+
         MOVB    R0,(R3)+
         DEC     R4
         BNE     1$
+        RTS     PC
+
+; R0: the next number of a shift register of 16 bits.
+random: MOV     #7,R1
+        MOV     seed,R0
+1$:     CLC
+        ROR     R0
+        BCC     2$
+        MOV     #132000,R2      ; exclusive or
+        BIC     R0,R2
+        BIC     #132000,R0
+        BIS     R2,R0
+2$:     DEC     R1
+        BNE     1$
+        MOV     R0,seed
         RTS     PC

@@ -3,6 +3,7 @@
 ;
 ;       ground                          SP at the start of `run`, which does MOV SP,ground
 ;       JSR PC,answer   R0: address     C set: nobody answers there
+;       JSR R5,allans   .word text, words       a case: so many registers from `at` on answer, or the pass ends
 ;       JSR R5,named    .word name, value, place    as `want`, and a failure says by name what the word is
 ;       JSR R5,namedat  .word name, place, place    as `wantat`
 ;       JSR R5,until    .word offset, bits, tens        waits until one of the bits is 1; C set: it never is
@@ -97,6 +98,32 @@ answer: CLR     silent
         INC     silent
         BR      1$
 silent: .word   0
+
+allans: MOV     (R5)+,1$
+        MOV     (R5)+,4$
+        MOV     R5,5$           ; the stack does not keep it where the case is repeated
+        JSR     R5,next
+1$:     .word   0
+        MOV     5$,R5
+        MOV     4$,R3
+        MOV     at,R0
+2$:     JSR     PC,answer
+        BCS     3$
+        TST     (R0)+
+        DEC     R3
+        BNE     2$
+        RTS     R5
+3$:     MOV     R0,placel
+        MOV     #3,placeh
+        INC     placed
+        JSR     R5,bad
+        .word   tnobod
+        CLR     placed
+        JMP     quit
+4$:     .word   0
+5$:     .word   0
+tnobod: .asciz  /nobody answers there/
+        .even
 
 ; From the bottom of the page: first places that are rarely used.
 hole:   MOV     #160000,R0
