@@ -76,6 +76,11 @@ sheet-pictures: .venv/installed-dev
 kill-test: .venv/installed-dev
 	$(BIN)/python tools/kill_test.py 200
 
+# Six minutes or so: one build of the reference core with the defects of tests/mutants behind a switch; trial cases, our
+# test programs and samples of the property tests must tell each one.
+mutants: .venv/installed-dev
+	$(BIN)/python -P tools/mutants.py
+
 # Every device that boots, on every bus it exists on: the resident program keeps a file, a second boot reads it back.
 boot-all: .venv/installed
 	$(BIN)/python tools/boot_all.py
