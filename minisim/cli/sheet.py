@@ -31,6 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     what.add_argument("loadout", metavar="LOADOUT", nargs="?", help="the loadout file")
     what.add_argument("--surplus", metavar="PLAN", help="the give-away list of a plan (the JSON of minisim plan)")
     parser.add_argument("-o", "--out", metavar="FILE", help="write it into this file: .html, .pdf or .txt")
+    parser.add_argument("--after-transport", action="store_true", help="the check list for who has carried the machine")
     parser.add_argument("--labels", metavar="MEDIA", choices=("a4", "roll-62", "tape-12"),
                         help="labels for boards, places, cable ends and boxes: a4, roll-62, tape-12")  # fmt: skip
     parser.add_argument("--skip", metavar="N", type=int, default=0, help="labels already used on the first A4 sheet")
@@ -65,6 +66,8 @@ def _run(arguments: argparse.Namespace) -> int:
     with language(arguments.language):
         if arguments.labels:
             return _labels(arguments)
+        if arguments.surplus and arguments.after_transport:
+            raise _WrongOptionError("--after-transport needs a loadout, not the list of what is given away")
         document = _surplus(arguments) if arguments.surplus else _sheet(arguments)
         _give(document, arguments)
     return int(any(page.id == "warning" for page in document.pages))
@@ -77,10 +80,12 @@ def _sheet(arguments: argparse.Namespace) -> Document:
     from minisim.catalogue import Catalogue
     from minisim.loadout.reader import read_loadout
     from minisim.logbook import read_log
-    from minisim.sheet.build import sheet_of
+    from minisim.sheet.build import sheet_of, transport_list_of
 
     catalogue = Catalogue()
     loadout = read_loadout(arguments.loadout, catalogue=catalogue, media_root=arguments.media_root)
+    if arguments.after_transport:
+        return transport_list_of(loadout, catalogue, made=_date(arguments.date))
     log = read_log(loadout.path)
     return sheet_of(loadout, catalogue, made=_date(arguments.date), log=log, where=_shelves(arguments.stock))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -22,6 +22,7 @@ from minisim.sheet.sections.machine import machine_page
 from minisim.sheet.sections.power import power_page
 from minisim.sheet.sections.settings import settings_page
 from minisim.sheet.sections.sources import sources_page
+from minisim.sheet.transport import transport_pages
 from minisim.wiring.resolve import resolve
 
 if TYPE_CHECKING:
@@ -39,6 +40,27 @@ def sheet_of(
 
     `made` is the date on it, `log` what was written down of the machine, `where` gives the shelf of an item.
     """
+
+    def pages(wired: Wired, report: Report, catalogue: Catalogue, facts: dict[str, str]) -> Iterator[Page]:
+        return _pages(wired, report, catalogue, log, where, facts)
+
+    return _document(("sheet-title", "sheet-foot"), loadout, catalogue, made, pages)
+
+
+def transport_list_of(loadout: Loadout, catalogue: Catalogue, *, made: date) -> Document:
+    """The check list after transport; with damage that nobody has taken on, the warning page alone."""
+
+    def pages(wired: Wired, report: Report, catalogue: Catalogue, _: dict[str, str]) -> Iterator[Page]:
+        return transport_pages(wired, catalogue, tuple(accepted_damage(report)))
+
+    return _document(("transport-title", "transport-foot"), loadout, catalogue, made, pages)
+
+
+_Pages = Callable[["Wired", "Report", "Catalogue", dict[str, str]], Iterator[Page]]
+
+
+def _document(keys: tuple[str, str], loadout: Loadout, catalogue: Catalogue, made: date, pages: _Pages) -> Document:
+    """A document; `keys` are of the texts of its title and its foot; nothing but the warning where damage is open."""
     from minisim.cli import version
 
     catalogue = catalogue.beside(loadout.path)
@@ -52,11 +74,10 @@ def sheet_of(
         "state": loadout.state,
     }
     damage = open_damage(report)
-    pages = (warning_page(damage),) if damage else tuple(_pages(wired, report, catalogue, log, where, facts))
-    foot = say(
-        "sheet-foot", name=loadout.name, version=facts["version"], date=facts["date"], hash=loadout.sha256[:12]
-    )
-    return Document(say("sheet-title", name=loadout.name), foot, pages, facts=facts)
+    shown = (warning_page(damage),) if damage else tuple(pages(wired, report, catalogue, facts))
+    title, foot = keys
+    words = {"name": loadout.name, "version": facts["version"], "date": facts["date"], "hash": loadout.sha256[:12]}
+    return Document(say(title, name=loadout.name), say(foot, **words), shown, facts=facts)
 
 
 def _pages(

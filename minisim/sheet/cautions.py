@@ -48,11 +48,16 @@ def _own(wired: Wired, catalogue: Catalogue) -> Iterator[str]:
     for one in drives.values():
         if weight := _weight(one.drive):
             yield say("caution-drive-heavy", drive=one.drive.kind, place=one.end.board, weight=weight)
-    if any("disk" in one.drive.id and "floppy" not in one.drive.id for one in wired.cables):
+    if any(is_disk(one.drive) for one in wired.cables):
         yield say("caution-drive-heads")
     for one in wired.cables:
         if one.end.wiring == "current-loop":
             yield say("caution-current-loop", place=one.end.board)
+
+
+def is_disk(drive: DriveEntry) -> bool:
+    """Has it heads that must be locked for a journey?  A floppy's lie on the medium only while its door is shut."""
+    return "disk" in drive.id and "floppy" not in drive.id
 
 
 def _of_box(box: WiredBox, catalogue: Catalogue) -> Iterator[str]:
