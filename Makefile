@@ -17,6 +17,7 @@ help:
 	@echo "make bench     how fast the core is, beside other ways of doing the same work"
 	@echo "make sarif-check  the SARIF form against the published schema, and spoiled copies against it too"
 	@echo "make sheet-check  the build sheets: structure, accessibility, reference pictures (needs Chromium and poppler)"
+	@echo "make ui-test   bench, lessons and event mode in a pseudo-terminal; leaves pictures in build/screens/"
 	@echo "make kill-test  kills a process inside a write to a medium, 200 times, and looks at every image"
 	@echo "make mutants   plants defects into the core, one after the other; everything must be told by some test"
 	@echo "make boot-all   boots every device that boots, on every bus; a file is kept and read back"
@@ -42,7 +43,7 @@ test: .venv/installed-dev
 	$(BIN)/python -m pytest -m "not slow" $(PROCESSES)
 
 slow: .venv/installed-dev
-	$(BIN)/python -m pytest -m "slow and not pages" $(PROCESSES)
+	$(BIN)/python -m pytest -m "slow and not pages and not ui" $(PROCESSES)
 
 lint: .venv/installed-dev
 	$(BIN)/ruff check .
@@ -71,6 +72,11 @@ sheet-check: .venv/installed-dev
 sheet-pictures: .venv/installed-dev
 	@tools/prepare sheet-check
 	$(BIN)/python tools/sheet_pictures.py
+
+# Screens against references, kills at random moments, random keys for minutes; then pictures in build/screens/.
+ui-test: .venv/installed-dev
+	$(BIN)/python -m pytest tests/ui -m "ui or not slow"
+	$(BIN)/python tools/screens.py
 
 # A process is killed inside a write to a medium, 200 times; every image must be whole.
 kill-test: .venv/installed-dev
@@ -121,4 +127,4 @@ clean:
 	rm -rf .venv build dist *.egg-info cpu/_core*.so .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
-.PHONY: help demo test slow lint sheet-check sheet-pictures kill-test mutants boot-all visitor-recording types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean
+.PHONY: help demo test slow lint sheet-check sheet-pictures ui-test kill-test mutants boot-all visitor-recording types docs docs-current sarif-check check bench goals flags-mutation sanitize wheel blocks clean

@@ -104,7 +104,7 @@ def bench() -> CommercialBench:
     return CommercialBench()
 
 
-@settings(max_examples=500)
+@settings(max_examples=200)
 @given(st.sampled_from(NAMES), st.randoms(use_true_random=False))
 def test_any_instruction_with_any_operands(name: str, source: random.Random) -> None:
     with counted("cis") as run:

@@ -92,7 +92,7 @@ def bench() -> FloatBench:
     return FloatBench()
 
 
-@settings(max_examples=1_000, deadline=None)
+@settings(max_examples=400, deadline=None)
 @given(CASES)
 def test_any_instruction_with_any_numbers(case: Case) -> None:
     with counted("fpp") as run:

@@ -190,7 +190,7 @@ def compared(seed: int, large: bool, steps: int) -> Pair:
     return pair
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(seed=st.integers(0, 1 << 32), steps=st.integers(1, 60))
 def test_a_few_devices_do_exactly_what_the_rules_say(seed: int, steps: int) -> None:
     compared(seed, False, steps)

@@ -780,7 +780,7 @@ class AnythingAtAnyTime(RuleBasedStateMachine):
 
 
 TestAnythingAtAnyTime = AnythingAtAnyTime.TestCase
-TestAnythingAtAnyTime.settings = settings(max_examples=60, stateful_step_count=25, deadline=None)
+TestAnythingAtAnyTime.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)
 
 
 def test_the_model_is_found_by_its_id() -> None:

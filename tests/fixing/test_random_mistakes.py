@@ -92,7 +92,7 @@ def put_right_again(made: Situation, folder: Path) -> Proposal:
     return propose(file, catalogue=made.source.catalogue, media_root=Path(made.source.file).parent)
 
 
-@settings(max_examples=25)
+@settings(max_examples=10)
 @given(data=st.data())
 def test_a_slip_is_put_right_and_nothing_is_worse(
     data: st.DataObject, tmp_path_factory: pytest.TempPathFactory
@@ -104,7 +104,7 @@ def test_a_slip_is_put_right_and_nothing_is_worse(
     assert open_ones(again) == [] and badness(again) <= badness(made)
 
 
-@settings(max_examples=15)
+@settings(max_examples=6)
 @given(data=st.data())
 def test_two_slips_never_end_worse_than_they_began(
     data: st.DataObject, tmp_path_factory: pytest.TempPathFactory

@@ -226,7 +226,7 @@ def applied(edit: Edit, data: bytes) -> bytes:
     return (("\ufeff" if bom else "") + sheet.with_(edit.splices(sheet)).text).encode()
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(st.data(), st.sampled_from(list(product(BASES, STYLES))))
 def test_reading_the_changed_text_gives_what_the_change_means(data: st.DataObject, base: tuple[Path, str]) -> None:
     path, style = base
@@ -241,7 +241,7 @@ def test_reading_the_changed_text_gives_what_the_change_means(data: st.DataObjec
     assert plain(changed) == plain(meaning(loadout, edit))
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(st.data(), st.sampled_from(list(product(BASES, STYLES))))
 def test_no_other_line_is_touched(data: st.DataObject, base: tuple[Path, str]) -> None:
     path, style = base

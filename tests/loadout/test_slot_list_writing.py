@@ -225,7 +225,7 @@ def loadouts(draw: st.DrawFn) -> Loadout:
     )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(loadouts())
 def test_any_loadout_reads_back_the_same_up_to_what_text_can_not_hold(loadout: Loadout) -> None:
     text = slot_list_text(loadout, CATALOGUE)

@@ -192,7 +192,7 @@ def test_a_request_to_stop_from_many_threads_never_harms_and_always_ends_a_run()
 
 @pytest.mark.skipif(not STATM.exists(), reason="only some systems tell how much memory a process holds")
 @pytest.mark.skipif("MINISIM_SANITIZED" in os.environ, reason="the sanitizers keep freed memory aside for a while")
-def test_a_thousand_machines_made_run_frozen_and_dropped_leave_no_memory_behind() -> None:
+def test_hundreds_of_machines_made_run_frozen_and_dropped_leave_no_memory_behind() -> None:
     def one(number: int) -> None:
         bench = Workbench(Placement("serial-line", vectors=((0o60, 4), (0o64, 4))), Placement("paper-tape"))
         m = bench.machine
@@ -211,6 +211,6 @@ def test_a_thousand_machines_made_run_frozen_and_dropped_leave_no_memory_behind(
     for number in range(100):
         one(number)
     before = resident()
-    for number in range(1000):
+    for number in range(300):
         one(number)
-    assert resident() - before < 8_000_000  # bytes; a thousand machines take 100 million
+    assert resident() - before < 8_000_000  # bytes; so many machines take 30 million

@@ -68,7 +68,7 @@ def best(counts: Boards) -> tuple[int, int]:
     return 1, int(any(works(1, one) for rest in rests for one in parts_of(rest)))
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.tuples(*[st.integers(0, 2)] * len(KINDS)))
 def test_no_division_is_better_than_the_one_that_is_proven(counts: Boards) -> None:
     pieces = Counter({("boards", name): count for name, count in zip(KINDS, counts, strict=True)})

@@ -200,8 +200,9 @@ def test_json_has_the_documented_shape_also_with_unusable_files(
     assert len(data["unusable"]) == 1
 
 
-def test_every_bad_fixture_gives_valid_json(capsys: pytest.CaptureFixture[str]) -> None:
-    files = [path for path in HERE.glob("*/*.yaml") if path.parent.name != "POWER-001"]
+@pytest.mark.parametrize("every", [8, pytest.param(1, marks=pytest.mark.slow)])
+def test_every_bad_fixture_gives_valid_json(capsys: pytest.CaptureFixture[str], every: int) -> None:
+    files = sorted(path for path in HERE.glob("*/*.yaml") if path.parent.name != "POWER-001")[::every]
     _, out, _ = run(capsys, *files, "--format", "json")
     jsonschema.validate(json.loads(out), JSON_SHAPE)
 

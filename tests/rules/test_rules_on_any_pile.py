@@ -49,7 +49,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("piles")
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(seed=SEEDS)
 def test_no_pile_makes_a_rule_raise_hang_or_take_a_second(folder: Path, seed: int) -> None:
     watched(seed, folder)

@@ -165,7 +165,7 @@ def test_every_published_number_is_itself(one: Published) -> None:
 LOOKS_LIKE = {"0": "OQD", "1": "IL|", "8": "B", "5": "S", "2": "Z", "6": "G", "O": "0", "B": "8", "S": "5", "G": "6"}
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(st.data())
 def test_one_character_read_as_its_double_leaves_the_right_thing_among_the_candidates(data: st.DataObject) -> None:
     one = data.draw(st.sampled_from([one for one in PUBLISHED if set(one.marking) & set(LOOKS_LIKE)]))
@@ -175,7 +175,7 @@ def test_one_character_read_as_its_double_leaves_the_right_thing_among_the_candi
     assert one.entry in {each.entry for each in identify(text, catalogue=CATALOGUE).candidates}
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(st.one_of(st.text(max_size=400), st.from_regex(re.compile(r"[MHG8BO ?*|-]{1,3}[0-9OBSZIlQDG?*-]{0,9}.{0,6}"))))
 def test_no_text_makes_it_fail_and_sure_means_one_thing(text: str) -> None:
     found = identify(text, catalogue=CATALOGUE)
@@ -186,7 +186,7 @@ def test_no_text_makes_it_fail_and_sure_means_one_thing(text: str) -> None:
     assert [one.score for one in found.candidates] == sorted((one.score for one in found.candidates), reverse=True)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.from_regex(r"\A[MHG][0-9]{4}\Z"))
 def test_a_well_formed_number_is_certain_only_where_it_is_published(text: str) -> None:
     found = identify(text, catalogue=CATALOGUE)

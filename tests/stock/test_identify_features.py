@@ -39,7 +39,7 @@ def facts_of(board: BoardEntry) -> dict[str, Any]:
     return facts | {"packages": tuple(word for word, there in seen.items() if there)}
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(st.sampled_from(BOARDS), st.data())
 def test_a_board_whose_facts_are_given_is_always_among_the_candidates(board: BoardEntry, data: st.DataObject) -> None:
     facts = facts_of(board)

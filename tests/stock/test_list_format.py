@@ -153,7 +153,7 @@ def test_blank_lines_in_our_list_are_no_rows() -> None:
 # --- any bytes --------------------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=300)
+@settings(max_examples=120)
 @given(st.binary(max_size=600) | st.text(max_size=200).map(lambda text: text.encode("utf-8", "surrogatepass")))
 def test_any_bytes_are_read_or_refused_and_nothing_else(data: bytes) -> None:
     try:
@@ -164,7 +164,7 @@ def test_any_bytes_are_read_or_refused_and_nothing_else(data: bytes) -> None:
         assert all(row.count >= 0 for row in stock.rows)
 
 
-@settings(max_examples=300)
+@settings(max_examples=120)
 @given(st.lists(st.sampled_from(
     ['"', ",", ";", "\n", "\r", "marking", "count", "M8043", "3x", "2 (1 faulty)", "Box 1", "total", "'", "=1", "\t",
      "1", "ok", "sep=;", "item", "item,marking,count,condition,box,what,notes,photo,history,conflict", " ", "\ufeff"]

@@ -42,7 +42,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 PILES = _piles()
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(seed=st.integers(0, 2**32), first=st.integers(0, len(EXAMPLES) - 1))
 def test_no_pile_and_no_symptom_raises(folder: Path, seed: int, first: int) -> None:
     file = folder / "pile.yaml"
