@@ -10,102 +10,28 @@ and without the zeros that were sent to give slow printers time; with `eight_bit
 
 from __future__ import annotations
 
-import atexit
 import os
 import select
-import signal
 import sys
-import termios
 import time
-import tty
 from collections.abc import Callable
-from types import FrameType
-from typing import Any
 
 from minisim.machine.console_processor import ConsoleProcessor
 from minisim.machine.machine import Machine
 from minisim.machine.records import Reason, Stop
 from minisim.machine.session import Session
+from minisim.terminal import RawTerminal, write_all
 
 LEAVE_KEY = 0o35  # Ctrl-]
 TICK = 0.02  # seconds of real time a slice at real pace takes
 FULL_SLICE = 200_000  # instructions between two looks at the keyboard at full speed
 MENU = ("look", "carry on", "halt", "enable", "break", "leave")
-DEADLY = (signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT)
 STILL = (Reason.WAITING, Reason.STUCK)
 
 
 def visible(data: bytes, eight_bits: bool = False) -> bytes:
     """What is shown of the guest's characters."""
     return data if eight_bits else bytes(byte & 0o177 for byte in data if byte & 0o177)
-
-
-# --- the terminal -----------------------------------------------------------------------------------------------------
-
-
-def guard(terminal: int, raw: list[Any], saved: list[Any]) -> tuple[int, int]:
-    """Start a process that outlives ours if we are killed outright, and then puts the terminal back.
-
-    It does so only if the terminal is still as we left it: a shell that woke first has put it right itself.  Gives the
-    file that is to be closed, after one byte, to send the guard home, and the number of its process.
-    """
-    inlet, outlet = os.pipe()
-    child = os.fork()
-    if child:
-        os.close(inlet)
-        return outlet, child
-    try:
-        for number in (*DEADLY, signal.SIGINT, signal.SIGTTOU, signal.SIGTSTP):
-            signal.signal(number, signal.SIG_IGN)
-        os.close(outlet)
-        if not os.read(inlet, 1) and termios.tcgetattr(terminal) == raw:
-            termios.tcsetattr(terminal, termios.TCSANOW, saved)
-    finally:
-        os._exit(0)
-
-
-class RawTerminal:
-    """Raw mode on a terminal for as long as the `with` block lasts, and never longer."""
-
-    def __init__(self, number: int) -> None:
-        self._number = number
-        self._guard = (-1, -1)
-        self._saved: list[Any] = []
-        self._handlers: dict[int, Any] = {}
-
-    def __enter__(self) -> RawTerminal:
-        self._saved = termios.tcgetattr(self._number)
-        atexit.register(self.restore)
-        for number in DEADLY:
-            self._handlers[number] = signal.signal(number, self._die)
-        self.raw()
-        self._guard = guard(self._number, termios.tcgetattr(self._number), self._saved)
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self.restore()
-        outlet, child = self._guard
-        os.write(outlet, b".")
-        os.close(outlet)
-        os.waitpid(child, 0)
-        for number, handler in self._handlers.items():
-            signal.signal(number, handler)
-        atexit.unregister(self.restore)
-
-    def raw(self) -> None:
-        """Every key to us, unchanged."""
-        tty.setraw(self._number, termios.TCSADRAIN)
-
-    def restore(self) -> None:
-        """As it was found."""
-        if self._saved:
-            termios.tcsetattr(self._number, termios.TCSADRAIN, self._saved)
-
-    def _die(self, number: int, _frame: FrameType | None) -> None:
-        """Put the terminal back, then go the way the signal wants."""
-        self.restore()
-        signal.signal(number, signal.SIG_DFL)
-        os.kill(os.getpid(), number)
 
 
 # --- the conversation -------------------------------------------------------------------------------------------------
@@ -287,10 +213,3 @@ def look(machine: Machine) -> list[str]:
         f"         SP {cpu.sp:06o}  PC {cpu.pc:06o}  PS {cpu.ps:06o}",
         f"so far   {machine.instructions} instructions, {machine.time_ns / 1e9:.3f} s of the machine's time",
     ]
-
-
-def write_all(number: int, data: bytes) -> None:
-    """All bytes to a file, however little it takes at a time."""
-    rest = memoryview(data)
-    while rest:
-        rest = rest[os.write(number, rest) :]

@@ -9,6 +9,7 @@ import io
 import os
 import re
 import subprocess
+from collections.abc import Iterable
 from pathlib import Path
 
 from rich.console import Console
@@ -47,14 +48,19 @@ def session() -> list[str]:
     return lines
 
 
+def svg(lines: Iterable[Text], width: int, title: str, name: str) -> str:
+    """Lines of a terminal as a picture, black on white, that needs nothing from elsewhere."""
+    console = Console(record=True, width=width, file=io.StringIO(), legacy_windows=False)
+    for line in lines:
+        console.print(line)
+    return BUTTONS.sub("", FONTS.sub("", console.export_svg(title=title, theme=THEME, unique_id=name)))
+
+
 def main() -> None:
     """Write the picture."""
-    console = Console(record=True, width=WIDTH, file=io.StringIO(), legacy_windows=False)
-    for line in session():
-        console.print(Text(line, style="bold" if line.startswith("$ ") else ""))
+    lines = (Text(line, style="bold" if line.startswith("$ ") else "") for line in session())
     PICTURE.parent.mkdir(parents=True, exist_ok=True)
-    drawn = console.export_svg(title="the desktop machine of the tide station", theme=THEME, unique_id="desk")
-    PICTURE.write_text(BUTTONS.sub("", FONTS.sub("", drawn)), "utf-8")
+    PICTURE.write_text(svg(lines, WIDTH, "the desktop machine of the tide station", "desk"), "utf-8")
     print(f"wrote {PICTURE.relative_to(ROOT)}")
 
 

@@ -100,7 +100,7 @@ def _judged(rehearsal: Rehearsal, wrong: list[str]) -> int:
 
 def _at_console(rehearsal: Rehearsal, machine: Machine) -> int:
     """Key after key goes to the octal console; what it shows is shown."""
-    from minisim.console import RawTerminal
+    from minisim.terminal import RawTerminal
 
     machine.octal_console = True
     machine.press_halt()

@@ -310,7 +310,8 @@ class Output:
 
     def take(self) -> None:
         """Everything since the last time."""
-        from minisim.console import visible, write_all
+        from minisim.console import visible
+        from minisim.terminal import write_all
 
         self._pass_on()
         if self._machine.layout.console is None:

@@ -342,6 +342,11 @@ class Machine:
             raw = self._raw
             before, counted = self._registers(), raw.instructions
             reason = reason_of(lib.ms_step(raw))
+        return self._step_taken(before, counted, reason)
+
+    def _step_taken(self, before: Registers, counted: int, reason: Reason) -> Step:
+        """The traced instruction that the core has just run; `counted`: how many it had run before."""
+        raw = self._raw
         accesses = accesses_of(raw)
         pc = raw.instruction_pc if raw.instructions > counted else before.r[7]
         words = _own_words(pc, accesses)

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 KEYS = ("load address", "examine", "deposit", "start", "continue", "single instruction", "halt", "enable")
 _REGISTERS = range(0o17700, 0o17720)  # offsets in the I/O page
 _IO_BYTES = 0o20000
+PS = 8  # its number among the registers
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +77,9 @@ class Panel:
         """The switches into the word at the address.  BusTimeout: nobody answers there."""
         self._check(switches, 16)
         self._step("deposit")
-        self._machine._inputs.of_processor("deposit", self._where << 16 | switches)
         self._data = switches
         try:
-            _deposit(self._machine, self._where, switches)
+            put_word(self._machine, self._where, switches)
         except BusTimeout:
             self._last = ""
             raise
@@ -141,6 +141,22 @@ def _deposit(machine: Machine, address: int, word: int) -> None:
     machine._cycle(address, lib.MS_CYCLE_WRITE, word, f"deposit at {address:06o}")
 
 
+def put_register(machine: Machine, number: int, word: int) -> None:
+    """Change R0 to R7 (0 to 7) or the PS (8) of a processor, as no hand could: the bench does it."""
+    with machine._hold:
+        machine._inputs.of_processor("register", number << 16 | word)
+        if number == PS:
+            machine.cpu.ps = word
+        else:
+            machine.cpu.r[number] = word
+
+
+def put_word(machine: Machine, physical: int, word: int) -> None:
+    """One write cycle from outside, as `deposit` makes it.  BusTimeout: nobody answers there."""
+    machine._inputs.of_processor("deposit", physical << 16 | word)
+    _deposit(machine, physical, word)
+
+
 def repeat(machine: Machine, part: str, number: int) -> None:
     """What a recording says was done at the processor.  ValueError: not known here."""
     if part == "halt switch":
@@ -151,6 +167,8 @@ def repeat(machine: Machine, part: str, number: int) -> None:
         machine.enter_octal_console()
     elif part == "octal console":
         machine.octal_console = bool(number)
+    elif part == "register":
+        put_register(machine, number >> 16, number & 0o177777)
     elif part == "start":
         _start(machine, number)
     elif part == "deposit":
