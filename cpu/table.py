@@ -44,6 +44,7 @@ class Record:
     `pattern` has six octal places, the first of one bit; letters are fields (S D F operands, R register, N number; a A
     an accumulator); "+XX" is a field of the eight low bits, "+C" of the four low bits.  `codes` tells the effect on
     N Z V C: `*` by the result, `-` none, 0, 1.  `of` names the owner where the record is only a second name.
+    `does` says what it does, as a text with fields (record.h describes them).
     """
 
     mnemonic: str
@@ -56,6 +57,7 @@ class Record:
     value: int
     mask: int
     is_byte: bool
+    does: str
     of: str = ""
 
     @property
@@ -179,5 +181,6 @@ def _record(raw: Any) -> Record:
         value=raw.value,
         mask=raw.mask,
         is_byte=bool(raw.is_byte),
+        does=_text(raw.does),
         of=_text(raw.of),
     )

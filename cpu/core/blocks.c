@@ -382,7 +382,7 @@ STAGE_SPOT(1, RELD, op->y, IS_SURE(ABS))
     ALWAYS void block_##name(ms_machine *m, ms_way *h, const ms_op *op, const uint32_t word, const unsigned byte, const ms_class S, const ms_class D)
 
 #define SORT(name) name##_any
-#define INSN(name, pattern, form, codes, module, traps, source) \
+#define INSN(name, pattern, form, codes, module, traps, source, does) \
     BODY_ANY(name); \
     ANY(STAGE_ANY, name, pattern, form) \
     BODY_ANY(name)
@@ -392,7 +392,7 @@ STAGE_SPOT(1, RELD, op->y, IS_SURE(ABS))
 #include "blocks_words.h"
 #define SECOND(second, ...) BODY_BLOCK(second);
 CONDITIONS(SECOND) SECOND(BPL) SECOND(BMI) SECOND(SOB)
-#define INSN(name, pattern, form, codes, module, traps, source) \
+#define INSN(name, pattern, form, codes, module, traps, source, does) \
     BODY_BLOCK(name); \
     FULL(STAGES, name, pattern, form) \
     KNOWN(STAGE_KNOWN, name, pattern, form) \
@@ -429,7 +429,7 @@ static void offer_entries(const char *mnemonic, const entry *entries)
 #define LIST_KNOWN(name, pattern, form, byte, S, D) {known_##name##_##byte##_##S##_##D, NULL, NULL, byte, S, D, 1},
 #define LIST_PAIR(second, name, pattern, form, byte, S, D) {EXISTS(pattern, byte, pair_##name##_##byte##_##S##_##D##_##second), NULL, #second, byte, S, D, 0},
 #define LIST_ANY(name, pattern, form, byte) {EXISTS(pattern, byte, any_##name##_##byte), NULL, NULL, byte, WITH_PC, WITH_PC, 0},
-#define INSN(name, pattern, form, codes, module, traps, source) \
+#define INSN(name, pattern, form, codes, module, traps, source, does) \
     static const entry entries_##name[] = { \
         FULL(LIST_FULL, name, pattern, form) KNOWN(LIST_KNOWN, name, pattern, form) \
         PAIRS_##form(LIST_PAIR, name, pattern, form) ANY(LIST_ANY, name, pattern, form) {NULL, NULL, NULL, 2, 0, 0, 0}}; \

@@ -170,13 +170,13 @@ static __attribute__((noinline, noclone)) void done(CARRIED) { TAKE_TIME(); }
 #define ANY_HANDLER(name, pattern, form, byte) HANDLER(name##_##byte##_any, DO_ANY(name, form, byte))
 
 #define SORT(name) name##_fixed
-#define INSN(name, pattern, form, codes, module, traps, source) BODY(name); FIXED(FIXED_HANDLER, name, pattern, form) BODY(name)
+#define INSN(name, pattern, form, codes, module, traps, source, does) BODY(name); FIXED(FIXED_HANDLER, name, pattern, form) BODY(name)
 #include "families.inc"
 #undef INSN
 #undef SORT
 
 #define SORT(name) name##_any
-#define INSN(name, pattern, form, codes, module, traps, source) BODY(name); ANY(ANY_HANDLER, name, pattern, form) BODY(name)
+#define INSN(name, pattern, form, codes, module, traps, source, does) BODY(name); ANY(ANY_HANDLER, name, pattern, form) BODY(name)
 #include "families.inc"
 #undef INSN
 #undef SORT
@@ -259,12 +259,12 @@ again:
     default: goto leave_word;
 #endif
 #define SORT(name) name##_fixed
-#define INSN(name, pattern, form, codes, module, traps, source) FIXED(FIXED_CASE, name, pattern, form) if (0)
+#define INSN(name, pattern, form, codes, module, traps, source, does) FIXED(FIXED_CASE, name, pattern, form) if (0)
 #include "families.inc"
 #undef INSN
 #undef SORT
 #define SORT(name) name##_any
-#define INSN(name, pattern, form, codes, module, traps, source) ANY(ANY_CASE, name, pattern, form) if (0)
+#define INSN(name, pattern, form, codes, module, traps, source, does) ANY(ANY_CASE, name, pattern, form) if (0)
 #include "families.inc"
 #undef INSN
 #undef SORT
@@ -284,12 +284,12 @@ offers:
 
     no_handler = NO_HANDLER;
 #define SORT(name) name##_fixed
-#define INSN(name, pattern, form, codes, module, traps, source) OFFER_FIXED(name, pattern, form) if (0)
+#define INSN(name, pattern, form, codes, module, traps, source, does) OFFER_FIXED(name, pattern, form) if (0)
 #include "families.inc"
 #undef INSN
 #undef SORT
 #define SORT(name) name##_any
-#define INSN(name, pattern, form, codes, module, traps, source) OFFER_ANY(name, pattern, form) if (0)
+#define INSN(name, pattern, form, codes, module, traps, source, does) OFFER_ANY(name, pattern, form) if (0)
 #include "families.inc"
 #undef INSN
 #undef SORT

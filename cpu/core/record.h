@@ -83,6 +83,20 @@ static inline unsigned ms_operand_cycles(unsigned mode, unsigned use)
     return use == MS_USE_NONE || mode == 0 ? 0 : to_find[mode] + to_use[use];
 }
 
+/* What a record does, as a text: "adds {S} to {D}: {s} + {d} = {r}".  Up to the colon it is told before the instruction runs
+ * and after; behind it stand the numbers, which are told after it ran.  Behind semicolons: why a code that ends up set is set
+ * ("; C: bit 0 was 1"); without one, sums and differences say it by themselves, and N and Z by the result.  Behind " | ":
+ * another text where R is PC.  A text may end its first part with "goes to {B} if Z=0 and N=V" (codes, or r for the result).
+ * What stands in [ ] is left out where one of its numbers does not exist.  The fields:
+ *   {S} {D} {F}  operands, {J} where a jump goes, {R} a register, {RR} with its neighbour, {R1} the neighbour, {A} {A1} the
+ *                same of accumulators, {B} {L} targets, {N} {X} numbers, {K} codes chosen, {V} the first vector
+ *   {o1} {o2} {o3} where a commercial operand is described, {k2} {k4} {k5} what R2, R4, R5 hold or the words in line
+ *   {s} {d} {r}  source, old destination (or R) and result; {c} C before; {rs} all words written; {s#} with decimal
+ *   {dd} {rr}    a pair of registers before and after, {p#} product, {q#} {m#} quotient and remainder, {by} a shift count
+ *   {w1} {@1}    first further word in memory (stack) and where, {w2} {@2}; {t} where it goes on, {k} the next address
+ *   {1} {2} {3}  numbers and strings in the order they were noted, {a} {ra} {rb} accumulator before, after, and its neighbour
+ *   {r0} ... {r5} registers afterwards */
+
 /* A body: m, the first word, and whether the operands are bytes. */
 typedef void (*ms_body)(ms_machine *m, uint16_t word, unsigned byte);
 
@@ -93,6 +107,7 @@ typedef struct {
     const char *traps;         /* vectors it can trap through by itself, beside those of its operands */
     const char *source;        /* key of the document; where it was not read, of the one to look it up in */
     const char *of;            /* "" or, for a second name of some words, the mnemonic of the record that owns them */
+    const char *does;          /* what it does, as a text; see above */
     uint8_t form, module, is_byte, spare;
     uint16_t value, mask;      /* word & mask == value */
     ms_body plain, traced;
@@ -103,7 +118,7 @@ typedef struct {
 
 /* table.c */
 void ms_add_record(const char *mnemonic, const char *pattern, int form, const char *codes, int module,
-                   const char *traps, const char *source, ms_body plain, ms_body traced);
+                   const char *traps, const char *source, const char *does, ms_body plain, ms_body traced);
 void ms_add_alias(const char *mnemonic, const char *of, const char *pattern);
 extern ms_record ms_record_list[MS_RECORDS];               /* for both cores; filled by the first ms_configure */
 const ms_record *ms_records(void);                         /* record 0 stands for every reserved word */

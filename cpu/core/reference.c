@@ -223,8 +223,8 @@ static ms_stop run_fast(ms_machine *m, turn *t, ms_idle *idle)
 }
 
 /* The records: each INSN becomes a call with the two bodies above; its text is only parsed a third time. */
-#define INSN(name, pattern, form, codes, module, traps, source) \
-    ms_add_record(#name, pattern, MS_FORM_##form, codes, MS_MODULE_##module, traps, source, \
+#define INSN(name, pattern, form, codes, module, traps, source, does) \
+    ms_add_record(#name, pattern, MS_FORM_##form, codes, MS_MODULE_##module, traps, source, does, \
                   do_##name##_plain, do_##name##_traced); \
     if (0)
 #define ALIAS(name, of, pattern) ms_add_alias(#name, #of, pattern);

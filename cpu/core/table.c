@@ -76,7 +76,7 @@ static ms_record *fill(ms_record *r, const char *mnemonic, const char *pattern)
     snprintf(r->mnemonic, sizeof r->mnemonic, "%s", mnemonic);
     snprintf(r->pattern, sizeof r->pattern, "%s", pattern);
     if (pattern_bits(r->pattern, &r->value, &r->mask)) complain("no pattern", mnemonic, pattern);
-    r->of = "";
+    r->of = r->does = "";
     return r;
 }
 
@@ -84,15 +84,15 @@ static void add(const char *mnemonic, const char *pattern, const ms_record *rest
 {
     if (record_count == MS_RECORDS) { complain("too many records", mnemonic, pattern); return; }
     ms_record *r = fill(&ms_record_list[record_count++], mnemonic, pattern);
-    r->codes = rest->codes, r->traps = rest->traps, r->source = rest->source;
+    r->codes = rest->codes, r->traps = rest->traps, r->source = rest->source, r->does = rest->does;
     r->form = rest->form, r->module = rest->module, r->is_byte = rest->is_byte;
     r->plain = rest->plain, r->traced = rest->traced;
 }
 
 void ms_add_record(const char *mnemonic, const char *pattern, int form, const char *codes, int module,
-                   const char *traps, const char *source, ms_body plain, ms_body traced)
+                   const char *traps, const char *source, const char *does, ms_body plain, ms_body traced)
 {
-    ms_record rest = {.codes = codes, .traps = traps, .source = source, .form = (uint8_t)form,
+    ms_record rest = {.codes = codes, .traps = traps, .source = source, .does = does, .form = (uint8_t)form,
                       .module = (uint8_t)module, .is_byte = forms[form].byte, .plain = plain, .traced = traced};
     if (pattern[0] != '*') { add(mnemonic, pattern, &rest); return; }
     char name[16], both[16];
@@ -118,7 +118,7 @@ void ms_add_alias(const char *mnemonic, const char *of, const char *pattern)
     ms_record *r = fill(&aliases[alias_count++], mnemonic, pattern);
     const int whole = !strcmp(pattern, owner->pattern);    /* else it is one word of the owner, without an operand */
     r->of = owner->mnemonic;
-    r->codes = owner->codes, r->traps = owner->traps, r->source = owner->source, r->module = owner->module;
+    r->codes = owner->codes, r->traps = owner->traps, r->source = owner->source, r->does = owner->does, r->module = owner->module;
     r->form = whole ? owner->form : MS_FORM_PLAIN;
     if ((r->value & owner->mask) != owner->value) complain("not a word of its owner", mnemonic, pattern);
 }
@@ -136,7 +136,7 @@ static void make_records(void)
     static int made;
     lock();
     if (!made) {
-        ms_record_list[0] = (ms_record){.codes = "", .traps = "10", .source = "", .of = "", .form = MS_FORM_TRAP,
+        ms_record_list[0] = (ms_record){.codes = "", .traps = "10", .source = "", .of = "", .does = "", .form = MS_FORM_TRAP,
                                  .plain = ms_reserved_plain, .traced = ms_reserved_traced};
         ms_register_all();
         check_names();

@@ -1,6 +1,7 @@
 /* Later base set: every machine after the first ones (D08, D14). */
 
-INSN(RTT, "000006", RETURN, "****", RTT, "", "assembler-manual-options")
+INSN(RTT, "000006", RETURN, "****", RTT, "", "assembler-manual-options",
+     "takes PC and PS from the stack, and is not traced: PC {w1} from {@1}, PS {w2} from {@2}")
 {
     const uint16_t pc = STACK_WORD(0), ps = STACK_WORD(2);
     SP += 4;
@@ -9,14 +10,17 @@ INSN(RTT, "000006", RETURN, "****", RTT, "", "assembler-manual-options")
     m->trace_due = 0;              /* T or not, one instruction runs first */
 }
 
-INSN(MARK, "0064NN", MARKER, "----", MARK, "", "assembler-manual-options")
+INSN(MARK, "0064NN", MARKER, "----", MARK, "", "assembler-manual-options",
+     "steps SP past {N} words, goes to the address in R5, and R5 takes the word on the stack: goes on at {t}, R5 "
+     "is {w1}")
 {
     SP = (uint16_t)(PC + 2 * FIELD_NN);
     GO_TO(REGISTER(5));
     REGISTER(5) = POP();
 }
 
-INSN(SXT, "0067DD", STORE, "-*0-", SXT, "", "assembler-manual-options")
+INSN(SXT, "0067DD", STORE, "-*0-", SXT, "", "assembler-manual-options",
+     "fills {D} with copies of N: {r}")
 {
     DESTINATION(d);
     if (FLAG(clr_sxt_last_cycle, read_write)) READ_FIRST(d);       /* D35 */
@@ -25,7 +29,8 @@ INSN(SXT, "0067DD", STORE, "-*0-", SXT, "", "assembler-manual-options")
     WRITE(d, GET_N ? 0177777 : 0);
 }
 
-INSN(XOR, "074RDD", REGISTER_COMBINE, "**0-", XOR, "", "course-processor")
+INSN(XOR, "074RDD", REGISTER_COMBINE, "**0-", XOR, "", "course-processor",
+     "turns the bits of {D} that are set in {R}: {d} XOR {s} = {r}")
 {
     REGISTER_SOURCE(s);
     DESTINATION(d);
@@ -35,7 +40,8 @@ INSN(XOR, "074RDD", REGISTER_COMBINE, "**0-", XOR, "", "course-processor")
     WRITE(d, result);
 }
 
-INSN(SOB, "077RNN", LOOP, "----", SOB, "", "course-processor")
+INSN(SOB, "077RNN", LOOP, "----", SOB, "", "course-processor",
+     "takes 1 from {R} and goes to {L} if r!=0: {d} - 1 = {r}")
 {
     if (--REGISTER(FIELD_R)) GO_TO(PC - 2 * FIELD_NN);
 }

@@ -1,7 +1,8 @@
 /* Base set: two operands.  ADD and SUB have no byte form. */
 
 /* A byte that goes to a register is extended with its sign.  D30: some read before they write. */
-INSN(MOV, "*1SSDD", MOVE, "**0-", BASE, "", "handbook-1969")
+INSN(MOV, "*1SSDD", MOVE, "**0-", BASE, "", "handbook-1969",
+     "moves {S} to {D}: {r}")
 {
     SOURCE(s);
     DESTINATION(d);
@@ -12,7 +13,8 @@ INSN(MOV, "*1SSDD", MOVE, "**0-", BASE, "", "handbook-1969")
     WRITE_EXTENDED(d, value);
 }
 
-INSN(CMP, "*2SSDD", COMPARE, "****", BASE, "", "processor-handbooks-1972-81")
+INSN(CMP, "*2SSDD", COMPARE, "****", BASE, "", "processor-handbooks-1972-81",
+     "compares {S} with {D}: {s} - {d} = {r}")
 {
     SOURCE(s);
     DESTINATION(d);
@@ -22,7 +24,8 @@ INSN(CMP, "*2SSDD", COMPARE, "****", BASE, "", "processor-handbooks-1972-81")
     SET_C(a < b);
 }
 
-INSN(BIT, "*3SSDD", COMPARE, "**0-", BASE, "", "processor-handbooks-1972-81")
+INSN(BIT, "*3SSDD", COMPARE, "**0-", BASE, "", "processor-handbooks-1972-81",
+     "tests the bits of {D} that are set in {S}: {d} AND {s} = {r}")
 {
     SOURCE(s);
     DESTINATION(d);
@@ -31,7 +34,8 @@ INSN(BIT, "*3SSDD", COMPARE, "**0-", BASE, "", "processor-handbooks-1972-81")
     SET_V(0);
 }
 
-INSN(BIC, "*4SSDD", COMBINE, "**0-", BASE, "", "processor-handbooks-1972-81")
+INSN(BIC, "*4SSDD", COMBINE, "**0-", BASE, "", "processor-handbooks-1972-81",
+     "clears the bits of {D} that are set in {S}: {d} AND NOT {s} = {r}")
 {
     SOURCE(s);
     DESTINATION(d);
@@ -41,7 +45,8 @@ INSN(BIC, "*4SSDD", COMBINE, "**0-", BASE, "", "processor-handbooks-1972-81")
     WRITE(d, result);
 }
 
-INSN(BIS, "*5SSDD", COMBINE, "**0-", BASE, "", "processor-handbooks-1972-81")
+INSN(BIS, "*5SSDD", COMBINE, "**0-", BASE, "", "processor-handbooks-1972-81",
+     "sets the bits of {D} that are set in {S}: {d} OR {s} = {r}")
 {
     SOURCE(s);
     DESTINATION(d);
@@ -51,7 +56,8 @@ INSN(BIS, "*5SSDD", COMBINE, "**0-", BASE, "", "processor-handbooks-1972-81")
     WRITE(d, result);
 }
 
-INSN(ADD, "06SSDD", COMBINE, "****", BASE, "", "handbook-1969")
+INSN(ADD, "06SSDD", COMBINE, "****", BASE, "", "handbook-1969",
+     "adds {S} to {D}: {s} + {d} = {r}")
 {
     SOURCE(s);
     DESTINATION(d);
@@ -62,7 +68,8 @@ INSN(ADD, "06SSDD", COMBINE, "****", BASE, "", "handbook-1969")
     WRITE(d, result);
 }
 
-INSN(SUB, "16SSDD", COMBINE, "****", BASE, "", "handbook-1969")
+INSN(SUB, "16SSDD", COMBINE, "****", BASE, "", "handbook-1969",
+     "subtracts {S} from {D}: {d} - {s} = {r}")
 {
     SOURCE(s);
     DESTINATION(d);

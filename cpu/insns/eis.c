@@ -2,7 +2,9 @@
  * Some processors can abandon these for an interrupt and start again (D27): between two instructions nobody sees it. */
 
 /* An odd R takes the low half of the product only [course-processor]. */
-INSN(MUL, "070RSS", ARITHMETIC, "**0*", EIS, "", "course-processor")
+INSN(MUL, "070RSS", ARITHMETIC, "**0*", EIS, "", "course-processor",
+     "multiplies {R} by {S} into {RR}: {d#} * {s#} = {p#}; N: the product is negative; Z: the product is 0; C: the "
+     "product needs more than 16 bits")
 {
     DESTINATION(s);
     const int32_t factor = (int16_t)READ(s), product = (int16_t)REGISTER(FIELD_R) * factor;
@@ -15,7 +17,9 @@ INSN(MUL, "070RSS", ARITHMETIC, "**0*", EIS, "", "course-processor")
 }
 
 /* Given up, registers unchanged, where the quotient does not fit.  N and Z are then undefined: as they were. */
-INSN(DIV, "071RSS", ARITHMETIC, "****", EIS, "", "course-processor")
+INSN(DIV, "071RSS", ARITHMETIC, "****", EIS, "", "course-processor",
+     "divides {RR} by {S}: {dd#} / {s#}[ = {q#} in {R}, remainder {m#} in {R1}]; N: the quotient is negative; Z: "
+     "the quotient is 0; V: there is no quotient of 16 bits; C: the divisor is 0")
 {
     DESTINATION(s);
     const int64_t divisor = (int16_t)READ(s), dividend = PAIR_OF_REGISTERS;
@@ -31,7 +35,9 @@ INSN(DIV, "071RSS", ARITHMETIC, "****", EIS, "", "course-processor")
 
 /* The count is six bits with sign: left with zeros, right with copies of the sign.  V: the sign changed on the way, that
  * is, the number times 2^count does not fit.  All bits that a shift could reach stand in 64. */
-INSN(ASH, "072RSS", ARITHMETIC, "****", EIS, "", "processor-handbooks-1972-81")
+INSN(ASH, "072RSS", ARITHMETIC, "****", EIS, "", "processor-handbooks-1972-81",
+     "shifts {R} by the count in {S}: {by}, {d} becomes {r}; V: the sign changed on the way; C: the last bit "
+     "shifted out is 1")
 {
     DESTINATION(s);
     const int count = SIGNED_SIX_BITS(READ(s));
@@ -43,7 +49,9 @@ INSN(ASH, "072RSS", ARITHMETIC, "****", EIS, "", "processor-handbooks-1972-81")
 }
 
 /* The same on 32 bits.  An odd R ends as the low half, which turns a right shift into a rotation. */
-INSN(ASHC, "073RSS", ARITHMETIC, "****", EIS, "", "processor-handbooks-1972-81")
+INSN(ASHC, "073RSS", ARITHMETIC, "****", EIS, "", "processor-handbooks-1972-81",
+     "shifts {RR} by the count in {S}: {by}, {dd} becomes {rr}; N: the sign of the 32 bits is 1; Z: the 32 bits "
+     "are 0; V: the sign changed on the way; C: the last bit shifted out is 1")
 {
     DESTINATION(s);
     const int count = SIGNED_SIX_BITS(READ(s));

@@ -1,7 +1,8 @@
 /* The PS as an operand, and what else only some processors have. */
 
 /* T never changes.  In user mode some change only the codes (D46). */
-INSN(MTPS, "1064SS", LOAD_BYTE, "****", PS, "", "processor-handbooks-1972-81")
+INSN(MTPS, "1064SS", LOAD_BYTE, "****", PS, "", "processor-handbooks-1972-81",
+     "moves {S} to the low byte of the PS: {s}")
 {
     ONLY_SOURCE(s);
     if (MODE != MS_KERNEL && FLAG(mtps_user, full_if_mapped)) ms_check_ps_page(m);
@@ -11,7 +12,8 @@ INSN(MTPS, "1064SS", LOAD_BYTE, "****", PS, "", "processor-handbooks-1972-81")
 }
 
 /* The codes follow the write here: they are part of what is written. */
-INSN(MFPS, "1067DD", STORE_BYTE, "**0-", PS, "", "processor-handbooks-1972-81")
+INSN(MFPS, "1067DD", STORE_BYTE, "**0-", PS, "", "processor-handbooks-1972-81",
+     "moves the low byte of the PS to {D}: {r}")
 {
     DESTINATION(d);
     const unsigned value = ms_get_ps(m) & 0377u;
@@ -21,18 +23,22 @@ INSN(MFPS, "1067DD", STORE_BYTE, "**0-", PS, "", "processor-handbooks-1972-81")
 }
 
 /* Kernel mode only (D12). */
-INSN(SPL, "00023N", NUMBER, "----", SPL, "", "processor-handbooks-1972-81")
+INSN(SPL, "00023N", NUMBER, "----", SPL, "", "processor-handbooks-1972-81",
+     "sets the priority to {N}, in kernel mode only")
 {
     if (MODE == MS_KERNEL) m->ps = (uint16_t)((m->ps & ~0340) | FIELD_LOW3 << 5);
 }
 
-INSN(MFPT, "000007", PLAIN, "----", MFPT, "", "assembler-manual-options")
+INSN(MFPT, "000007", PLAIN, "----", MFPT, "", "assembler-manual-options",
+     "tells the type of the processor in R0: {r0}")
 {
     REGISTER(0) = m->profile.processor_type;
 }
 
 /* For two processors on one memory: read, change and write are one locked cycle. */
-INSN(TSTSET, "0072DD", CHANGE, "**0*", PAIR, "10", "architecture-handbook-1983")
+INSN(TSTSET, "0072DD", CHANGE, "**0*", PAIR, "10", "architecture-handbook-1983",
+     "copies {D} to R0 and sets its bit 0, in one piece: {d} becomes {r}; N: the sign of the old word is 1; Z: "
+     "the old word is 0; C: bit 0 was 1")
 {
     if (DESTINATION_MODE == 0) { TRAP_INSTEAD(010); return; }
     DESTINATION(d);
@@ -44,7 +50,8 @@ INSN(TSTSET, "0072DD", CHANGE, "**0*", PAIR, "10", "architecture-handbook-1983")
     SET_C(old & 1);
 }
 
-INSN(WRTLCK, "0073DD", STORE, "**0-", PAIR, "10", "architecture-handbook-1983")
+INSN(WRTLCK, "0073DD", STORE, "**0-", PAIR, "10", "architecture-handbook-1983",
+     "moves R0 to {D} in one piece: {r}")
 {
     if (DESTINATION_MODE == 0) { TRAP_INSTEAD(010); return; }
     DESTINATION(d);

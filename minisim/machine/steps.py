@@ -135,6 +135,13 @@ class Step:
 
         return told(self)
 
+    @property
+    def sentence(self) -> str:
+        """What it did, in one sentence with the numbers that it used."""
+        from minisim.machine.sentences import sentence
+
+        return sentence(self)
+
 
 def text_of(words: Sequence[int], pc: int) -> str:
     """The first instruction of some words as text."""

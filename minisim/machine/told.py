@@ -14,7 +14,7 @@ _CODES = "NZVC"
 _CODE_BITS = 0o17
 _DOUBLE = 0o200  # FPS: numbers of four words
 _VECTORS = 0o1000
-_EXCEPTIONS = {
+EXCEPTIONS = {
     0o2: "a code or an accumulator that does not exist",
     0o4: "division by zero",
     0o6: "the integer does not fit",
@@ -93,7 +93,7 @@ def _floats(before: Floats, after: Floats) -> Iterator[str]:
         if old != new:
             yield f"AC{number}: {floating(split(old, size))} becomes {floating(split(new, size))}"
     if after.exception:
-        yield f"floating exception {after.exception:o}: {_EXCEPTIONS.get(after.exception, 'unknown')}"
+        yield f"floating exception {after.exception:o}: {EXCEPTIONS.get(after.exception, 'unknown')}"
     if before.fps != after.fps:
         yield f"FPS: {before.fps:06o} becomes {after.fps:06o}, codes {_codes(after.fps)}"
 
