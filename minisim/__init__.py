@@ -28,11 +28,14 @@ if TYPE_CHECKING:
     from minisim.machine.records import (
         Access,
         Address,
+        All,
         Counters,
         Reason,
+        RegisterHolds,
         Stop,
         Text,
         Timing,
+        TrapTaken,
     )
     from minisim.machine.steps import Floats, Registers, Step, StepAccess, StepOperand
     from minisim.plan.planner import Plan
@@ -50,7 +53,7 @@ _HOMES = {
     "minisim.machine.errors": ("BusTimeout", "FrozenStateError", "MachineError", "NotBuildableError", "NotFittedError"),
     "minisim.machine.machine": ("Machine",),
     "minisim.machine.records": (
-        "Access", "Address", "Counters", "Reason", "Stop", "Text", "Timing",
+        "Access", "Address", "All", "Counters", "Reason", "RegisterHolds", "Stop", "Text", "Timing", "TrapTaken",
     ),
     "minisim.machine.steps": ("Floats", "Registers", "Step", "StepAccess", "StepOperand"),
     "minisim.plan.planner": ("Plan",),
@@ -63,6 +66,7 @@ _HOME = {name: module for module, names in _HOMES.items() for name in names}
 __all__ = [
     "Access",
     "Address",
+    "All",
     "BusTimeout",
     "Counters",
     "Finding",
@@ -82,6 +86,7 @@ __all__ = [
     "ProfileError",
     "Program",
     "Reason",
+    "RegisterHolds",
     "Registers",
     "Report",
     "Severity",
@@ -92,6 +97,7 @@ __all__ = [
     "Stop",
     "Text",
     "Timing",
+    "TrapTaken",
     "Wishes",
     "assemble",
     "bare",

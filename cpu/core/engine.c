@@ -296,7 +296,7 @@ static void pause(ms_machine *m)
 {
     if (m->time_ns >= m->pause_ns) {
         m->pause_ns = MS_NEVER;
-        m->stop = MS_STOP_REQUEST;
+        if (!m->stop) m->stop = MS_STOP_REQUEST;   /* what came at this very time goes first */
     } else if (m->pause_ns < m->next_due) {
         m->next_due = m->pause_ns;
     }
@@ -336,6 +336,7 @@ uint16_t ms_acknowledge(ms_machine *m, int32_t line)
     set_pending(m, (uint32_t)line, 0);
     l->taken++;
     m->taken_by_vector[l->vector / 4]++;
+    if (m->until.count) ms_until_trap(m, l->vector);
     event e = NO_CYCLE;
     e.device = l->device;
     run_effects(m, l->on_acknowledge, l->on_acknowledge_count, &e);

@@ -358,12 +358,12 @@ static void price(ms_machine *m)
         m->cost[cycles] = (m->prices ? 0 : (m->base_ns + (uint64_t)cycles * m->cycle_ns) << 32) - 1;
 }
 
-/* Between two plain instructions.  A run until an address is left to the reference core: the instruction in front of it
- * is the last one, and can't be foreseen. */
+/* Between two plain instructions.  A run until a state (until.h) is left to the reference core: the instruction in front
+ * of it is the last one, and can't be foreseen. */
 static int nothing_can_happen(const ms_machine *m)
 {
     return m->time_ns < m->next_due && m->base_ns && (m->mapped ? m->mapped_paces : m->paces) && !(m->ps & PS_T) && !m->hold_interrupts &&
-           !m->halt_switch && !m->until.on_pc && !ms_interrupt_waits(m);
+           !m->halt_switch && !m->until.watched && !ms_interrupt_waits(m);
 }
 
 

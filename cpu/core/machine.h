@@ -35,7 +35,7 @@ typedef enum {
  * A read ignores the low address bit and always gives the whole word. */
 typedef enum { MS_CYCLE_READ, MS_CYCLE_WRITE, MS_CYCLE_WRITE_BYTE } ms_cycle;
 
-/* What a recorded access was (tracing, until Access). */
+/* What a recorded access was (tracing, and a run until one). */
 typedef enum { MS_ACCESS_FETCH = 1, MS_ACCESS_READ = 2, MS_ACCESS_WRITE = 4 } ms_access_kind;
 
 /* --- devices as data (engine.c) ------------------------------------------------------------------------------- */
@@ -183,15 +183,6 @@ typedef struct { uint64_t value; uint16_t at, length; uint8_t kind, type, is_wri
 #define MS_NOTED_FLOATS 1u
 #define MS_NOTED_EXCEPTION 2u
 
-typedef struct {
-    uint8_t  on_pc, on_access, on_text;
-    uint16_t pc;
-    uint32_t low, high; uint8_t access_kinds;   /* access: virtual address range, inclusive */
-    uint16_t ring; uint16_t text_length, text_matched;
-    uint8_t  text[256];
-    uint8_t  text_mask;              /* bits of an output byte that are compared (0177 leaves out parity) */
-} ms_until;
-
 /* What the fast core knows of a page while memory management is on: bytes low to low + size - 1 of the program are plain
  * memory at shift + address (modulo 2^32).  Nothing else of the page is. */
 typedef struct { uint32_t shift; uint16_t low, size; } ms_row;
@@ -200,6 +191,7 @@ typedef struct { ms_row fetch[8], read[8], write[8]; } ms_rows;
 #define MS_FOLLOWS_STEPS 2u
 
 #include "octal.h"
+#include "until.h"
 typedef struct ms_agenda ms_agenda;   /* agenda.h */
 struct ms_machine {
     /* processor registers of the current mode and set; r[6] is SP, r[7] is PC */
@@ -313,7 +305,7 @@ struct ms_machine {
     void (*call)(void *handle, int device, int code, int reg, int data);
     void *handle;
     ms_until until;
-    ms_stop  stop;                   /* != NONE: ms_run ends after this instruction.  engine.c sets REACHED for until Text */
+    ms_stop  stop;                   /* != NONE: ms_run ends after this instruction.  until.c sets REACHED for an event */
     ms_access access[MS_ACCESSES]; uint32_t access_count; uint8_t tracing;
     uint8_t  core;                   /* ms_core: which one ms_run takes */
     ms_note  note[MS_NOTES]; uint32_t note_count;
@@ -351,7 +343,7 @@ uint16_t ms_acknowledge(ms_machine *m, int32_t line);      /* the grant arrives:
 /* ring.c */
 size_t ms_ring_feed(ms_machine *m, uint32_t ring, const uint8_t *bytes, size_t count);   /* host to guest */
 size_t ms_ring_drain(ms_machine *m, uint32_t ring, uint8_t *bytes, size_t room);          /* guest to host */
-void ms_ring_put(ms_machine *m, uint32_t ring, uint8_t byte);                             /* by effects; drives until Text */
+void ms_ring_put(ms_machine *m, uint32_t ring, uint8_t byte);                             /* by effects; a text may come with it */
 uint8_t ms_ring_take(ms_machine *m, uint32_t ring);                                       /* by effects; 0 if it is empty */
 
 /* processor.c */

@@ -131,7 +131,11 @@ static int has_limit_register(const ms_machine *m)
 
 /* --- traps ------------------------------------------------------------------------------------------------------- */
 
-static void count(ms_machine *m, uint16_t vector) { m->traps_by_vector[vector / 4 % MS_VECTORS]++; }
+static void count(ms_machine *m, uint16_t vector)
+{
+    m->traps_by_vector[vector / 4 % MS_VECTORS]++;
+    if (m->until.count) ms_until_trap(m, vector);
+}
 
 /* Two words of the vector, two pushes; or what the printed time of a trap has over the shortest instruction. */
 static uint64_t trap_cycles_ns(const ms_machine *m)
@@ -341,6 +345,7 @@ void ms_take_interrupt(ms_machine *m)
         enter(m, ms_acknowledge(m, m->request_line));      /* which counts it by its vector */
     } else {
         m->taken_by_vector[0240 / 4]++;
+        if (m->until.count) ms_until_trap(m, 0240);
         enter(m, 0240);
     }
 }

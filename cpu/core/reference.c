@@ -30,9 +30,7 @@ void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kin
     }
     const ms_access access = {.address = address, .data = data, .kind = (uint8_t)kind, .is_byte = byte != 0};
     if (m->access_count < MS_ACCESSES) m->access[m->access_count++] = access;
-    const ms_until *u = &m->until;
-    const uint32_t last = byte ? address : (uint32_t)address + 1;
-    if (u->on_access && u->access_kinds & kind && last >= u->low && address <= u->high) m->stop = MS_STOP_REACHED;
+    if (m->until.traced) ms_until_access(m, address, byte ? address : (uint32_t)address + 1, kind);
 }
 
 /* What explains a step in words; a round of a waiting program needs none. */
@@ -130,7 +128,7 @@ int ms_stop_requested(ms_machine *m)
 /* The common case, settled quickly: none of the reasons of why_stop can hold. */
 static inline int goes_on(const ms_machine *m, const turn *t)
 {
-    return !(m->halted | m->halt_switch | m->waiting | m->until.on_pc) && !m->stop && m->instructions < t->last &&
+    return !(m->halted | m->halt_switch | m->waiting | m->until.watched) && !m->stop && m->instructions < t->last &&
            m->r[7] != m->instruction_pc && !__atomic_load_n(&m->stop_request, __ATOMIC_RELAXED);
 }
 
@@ -141,6 +139,12 @@ static ms_stop halted_by_line(ms_machine *m)
     return MS_STOP_HALTED;
 }
 
+/* Between two instructions of the run: does all of some alternative hold? */
+static int is_reached(const ms_machine *m)
+{
+    return m->until.watched && m->instructions != m->until.first && ms_until_held(m);
+}
+
 static ms_stop why_stop(ms_machine *m, const turn *t)
 {
     const int moved = m->instructions != t->first;
@@ -148,7 +152,7 @@ static ms_stop why_stop(ms_machine *m, const turn *t)
     if (m->stop) return m->stop;
     if (ms_stop_requested(m)) return MS_STOP_REQUEST;
     if (m->halt_switch && (moved || m->waiting)) return halted_by_line(m);
-    if (moved && m->until.on_pc && m->r[7] == m->until.pc && !m->waiting) return MS_STOP_REACHED;
+    if (is_reached(m)) return MS_STOP_REACHED;
     if (moved && is_stuck(m)) return MS_STOP_STUCK;
     if (m->instructions >= t->last) return MS_STOP_LIMIT;
     return m->waiting && !can_be_woken(m) ? MS_STOP_WAITING : MS_STOP_NONE;
@@ -262,6 +266,7 @@ static ms_stop run_with_console(ms_machine *m, turn *t)
             const ms_stop stop = (ms_stop)ms_octal_converse(m, &t->last);
             if (stop) return stop;
             t->first = m->instructions;
+            if (m->until.count) m->until.first = m->instructions;
         }
         const ms_stop stop = run_program(m, t);
         m->abort_to = NULL;
@@ -274,7 +279,7 @@ static ms_stop run_with_console(ms_machine *m, turn *t)
 ms_stop ms_run(ms_machine *m, uint64_t limit)
 {
     if (!is_ready(m)) return MS_STOP_NONE;
-    m->tracing = m->until.on_access;
+    m->tracing = m->until.traced;
     m->access_count = 0;
     turn t = begin(m, limit);
     const int console = m->octal.on | m->octal.due;
@@ -283,14 +288,14 @@ ms_stop ms_run(ms_machine *m, uint64_t limit)
 
 ms_stop ms_run_freely(ms_machine *m, uint64_t limit)
 {
-    m->until.on_pc = m->until.on_access = m->until.on_text = 0;
+    if (m->until.count) ms_until_clear(m);
     return ms_run(m, limit);
 }
 
 ms_stop ms_step(ms_machine *m)
 {
     if (!is_ready(m)) return MS_STOP_NONE;
-    m->until.on_pc = m->until.on_access = m->until.on_text = 0;
+    if (m->until.count) ms_until_clear(m);
     m->tracing = 1;
     m->access_count = m->note_count = m->floats_noted = 0;
     turn t = begin(m, 1);

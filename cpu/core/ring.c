@@ -1,6 +1,5 @@
-/* ring.c - rings of bytes between host and guest, and the text that a run waits for. */
+/* ring.c - rings of bytes between host and guest. */
 #include <stdlib.h>
-#include <string.h>
 #include "export.h"
 
 /* Room for `more` bytes; fewer where memory or the limit ends. */
@@ -72,24 +71,9 @@ size_t ms_ring_drain(ms_machine *m, uint32_t ring, uint8_t *bytes, size_t room)
     return count;
 }
 
-/* One more byte: how much of the text now stands at the end of what was put out. */
-static uint16_t matched(const ms_until *u, uint8_t byte)
-{
-    for (uint16_t length = (uint16_t)(u->text_matched + 1); length; length--) {
-        uint16_t kept = (uint16_t)(u->text_matched + 1 - length);   /* the first `kept` matched bytes are given up */
-        if (u->text[length - 1] == byte && !memcmp(u->text, u->text + kept, length - 1u)) return length;
-    }
-    return 0;
-}
-
 void ms_ring_put(ms_machine *m, uint32_t ring, uint8_t byte)
 {
     ms_ring *r = &m->rings[ring];
     r->total += append(r, &byte, 1);
-    ms_until *u = &m->until;
-    if (!u->on_text || u->ring != ring || !u->text_length) return;
-    u->text_matched = matched(u, byte & u->text_mask);
-    if (u->text_matched < u->text_length) return;
-    u->text_matched = 0;
-    m->stop = MS_STOP_REACHED;
+    if (m->until.count) ms_until_byte(m, ring, byte);
 }

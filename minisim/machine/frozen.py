@@ -1,6 +1,6 @@
 """Freezing: the whole state of a machine as one CBOR map with a schema and a hash, and back.
 
-    {"schema": "minisim machine 3", "sha256": <of body>, "body": <CBOR of the state>}
+    {"schema": "minisim machine 4", "sha256": <of body>, "body": <CBOR of the state>}
 
 The state is plain data by field name, so that it does not depend on the layout of the C struct.  Everything is checked
 when it comes back: the hash for damage, the tables by the core, the rest here; foreign data can't lead a machine
@@ -29,7 +29,7 @@ from minisim.media.frozen import FrozenMediumError
 if TYPE_CHECKING:
     from minisim.machine.machine import Machine
 
-SCHEMA = "minisim machine 3"
+SCHEMA = "minisim machine 4"
 _TABLES = {*STRUCTS, "rom"}
 # Set up anew, or kept in a form of their own.
 _APART = {
@@ -65,7 +65,7 @@ def freeze(machine: Machine) -> bytes:
         "rom": [raw.rom[index] for index in range(raw.rom_words)],
         "contents": [_contents(raw, ring) for ring in range(raw.ring_count)],
         "fields": {name: _plain(getattr(raw, name)) for name in _NAMES},
-        "until": _struct(raw.until),
+        "until": _until(raw.until),
         "octal": _struct(raw.octal),
         "access": [_struct(each) for each in raw.access[0 : raw.access_count]],
         "controllers": frozen_controllers(machine._controllers),
@@ -86,6 +86,12 @@ def _plain(value: Any) -> Any:
 
 def _struct(value: Any) -> dict[str, Any]:
     return {name: _plain(getattr(value, name)) for name, _ in ffi.typeof(value).fields}
+
+
+def _until(until: Any) -> dict[str, Any]:
+    """The conditions of the last run, and how far they have come: a run that is frozen in its middle goes on."""
+    terms = [_struct(term) | {"text": bytes(term.text)[: term.length]} for term in until.term[0 : until.count]]
+    return {"first": until.first, "ring": until.ring, "text_mask": until.text_mask, "terms": terms}
 
 
 def _rows(table: Any, count: int) -> list[dict[str, Any]]:
@@ -229,8 +235,7 @@ def _fields(raw: Any, state: dict[str, Any]) -> None:
             setattr(raw, name, value)
     lib.ms_mapping_changed(raw)
     lib.ms_pause_at(raw, raw.pause_ns)  # so that next_due fits the timed actions, whatever the file says
-    for name, value in state["until"].items():
-        setattr(raw.until, name, value)
+    _restore_until(raw, state["until"])
     for name in set(_struct(raw.octal)) - _OF_PROFILE:
         setattr(raw.octal, name, state["octal"][name])
     for index, access in enumerate(state["access"]):
@@ -238,13 +243,30 @@ def _fields(raw: Any, state: dict[str, Any]) -> None:
             setattr(raw.access[index], name, value)
 
 
+def _restore_until(raw: Any, data: dict[str, Any]) -> None:
+    until, terms = raw.until, data["terms"]
+    until.first, until.ring, until.text_mask = data["first"], data["ring"], data["text_mask"]
+    if len(terms) > lib.MS_TERMS:
+        raise ValueError("it has too many conditions")
+    until.count = len(terms)
+    for row, term in zip(terms, until.term, strict=False):
+        for name, value in _known(row, "ms_term").items():
+            if name != "text":
+                setattr(term, name, value)
+        text = bytes(row["text"])
+        if not term.length == len(text) <= lib.MS_TEXT_BYTES or term.matched > max(len(text) - 1, 0):
+            raise ValueError("a condition has an impossible text")
+        if term.of >= lib.MS_ALTERNATIVES or term.number > 7:
+            raise ValueError("a condition leads outside")
+        ffi.memmove(term.text, text, len(text))
+    lib.ms_until_settle(raw)
+
+
 def _check_numbers(raw: Any, devices: Any) -> None:
     """Numbers that the core follows without a look."""
     octal = raw.octal
     bounds = (
         (raw.request_line + 1, raw.line_count),
-        (raw.until.text_length, 256),
-        (raw.until.text_matched, max(raw.until.text_length - 1, 0)),
         (raw.access_count, lib.MS_ACCESSES),
         (raw.step_register, 7),
         (max(raw.n, raw.z, raw.v, raw.c, *raw.old_codes, raw.float_due), 1),

@@ -11,6 +11,7 @@ from minisim.cpu._core import ffi, lib
 from minisim.cpu.profile import NOT_MODELLED, named
 from minisim.devices._device import model_of
 from minisim.known import Known
+from minisim.machine.conditions import listed
 from minisim.machine.controllers import Controllers
 from minisim.machine.drives import Drives
 from minisim.machine.errors import BusTimeout, NotFittedError
@@ -19,7 +20,7 @@ from minisim.machine.inputs import Inputs
 from minisim.machine.layout import DeviceLayout, Layout
 from minisim.machine.records import Condition, Counters, Reason, Stop, Timing
 from minisim.machine.rings import drain
-from minisim.machine.session import SLICE, Session, finished, listed, reason_of
+from minisim.machine.session import SLICE, Session, finished, reason_of
 from minisim.machine.steps import Registers, Step, StepAccess, accesses_of, floats_of, operands_of, text_of
 from minisim.machine.views import Cpu, Line, Memory, NoConsole, word_of
 

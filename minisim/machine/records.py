@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from minisim.cpu.operands import NAMES
+
 
 class Reason(StrEnum):
     """Why a run ended."""
@@ -30,7 +32,7 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Address:
-    """Run until the next instruction lies at this 16-bit address."""
+    """Run until the next instruction lies at this 16-bit address; where the run begins does not count."""
 
     address: int
 
@@ -46,7 +48,32 @@ class Access:
     fetch: bool = False
 
 
-Condition = Text | Address | Access
+@dataclass(frozen=True, slots=True)
+class RegisterHolds:
+    """Run until R0 to R7 (6: SP, 7: PC) holds this word; of two sets, that of the next instruction."""
+
+    number: int
+    value: int
+
+
+@dataclass(frozen=True, slots=True)
+class TrapTaken:
+    """Run until a trap or an interrupt has gone through this vector: during an instruction, or before the next one."""
+
+    vector: int
+
+
+@dataclass(frozen=True, slots=True)
+class All:
+    """Run until all of these (at most four, none of them an All) hold after one and the same instruction of this run.
+
+    What comes (a text, an access, a trap) counts for the instruction that is running, or for the last one before it.
+    """
+
+    conditions: tuple[Text | Address | Access | RegisterHolds | TrapTaken, ...]
+
+
+Condition = Text | Address | Access | RegisterHolds | TrapTaken | All
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +82,7 @@ class Stop:
 
     `pc` is the address of the next instruction, `at` that of the last one; `instructions` and `time_ns` count this run
     only (`time_ns` in nanoseconds of guest time); `place` is the processor's place in the loadout, if it has one.
+    `until` are the conditions, `came` those among them that came true.
     """
 
     reason: Reason
@@ -64,6 +92,7 @@ class Stop:
     at: int = 0
     place: str = ""
     until: tuple[Condition, ...] = ()
+    came: tuple[Condition, ...] = ()
 
     def __str__(self) -> str:
         return sentence(self)
@@ -83,14 +112,22 @@ def _why(stop: Stop) -> str:
 
 
 def _reached(stop: Stop) -> str:
-    """What came true, in words; several conditions are not told apart."""
-    if len(stop.until) != 1:
-        return "a condition came true"
-    condition = stop.until[0]
+    """What came true, in words; of several at once the first."""
+    came = stop.came or (stop.until if len(stop.until) == 1 else ())
+    return _came(stop, came[0]) if came else "a condition came true"
+
+
+def _came(stop: Stop, condition: Condition) -> str:
+    if isinstance(condition, All):
+        return " and ".join(_came(stop, each) for each in condition.conditions)
     if isinstance(condition, Text):
         return f'the text "{condition.text}" came'
     if isinstance(condition, Address):
         return f"address {condition.address:06o} was reached"
+    if isinstance(condition, RegisterHolds):
+        return f"{NAMES[condition.number]} was {condition.value:06o}"
+    if isinstance(condition, TrapTaken):
+        return f"a trap or interrupt through {condition.vector:06o} came"
     return f"the instruction at {stop.at:06o} touched {condition.first:06o}"
 
 

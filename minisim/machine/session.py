@@ -6,19 +6,17 @@ The guest sees nothing of the slices: the run is the same, bit for bit, however 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from minisim.cpu._core import ffi, lib
-from minisim.machine.errors import MachineError, NotFittedError
-from minisim.machine.records import Access, Address, Condition, Reason, Stop, Text
-from minisim.machine.views import word_of
+from minisim.cpu._core import lib
+from minisim.machine.conditions import came, set_until
+from minisim.machine.errors import MachineError
+from minisim.machine.records import Condition, Reason, Stop
 
 if TYPE_CHECKING:
     from minisim.machine.machine import Machine
 
 SLICE = 1_000_000  # instructions between two looks at signals: some 20 ms
-LONGEST_TEXT = 256
 FOR_EVER = (1 << 63) - 1
 MOST_EVENTS = 10_000  # two characters on the slowest line, beside the fastest clock, take some 500
 REASONS = (
@@ -43,7 +41,7 @@ class Session:
         self._conditions = conditions
         self._first, self._began = machine.instructions, machine.time_ns
         self.reason: Reason | None = None
-        _set_until(machine, conditions)
+        set_until(machine, conditions)
         machine._note_first_pc()
 
     def advance(self, most: int = SLICE, *, until_ns: int | None = None) -> bool:
@@ -84,6 +82,7 @@ class Session:
             at=int(self._raw.instruction_pc),
             place=machine.layout.place,
             until=self._conditions,
+            came=came(machine, self._conditions) if self.reason is Reason.REACHED else (),
         )
 
 
@@ -110,53 +109,3 @@ def finished(machine: Machine, reason: Reason) -> Reason:
         raw.time_ns = max(raw.time_ns, raw.next_due)
         lib.ms_run_due(raw)
     return Reason.REACHED if raw.stop == lib.MS_STOP_REACHED else reason
-
-
-# --- conditions -------------------------------------------------------------------------------------------------------
-
-
-def listed(until: Condition | Sequence[Condition] | None) -> tuple[Condition, ...]:
-    """The conditions, one of each kind at most."""
-    found = () if until is None else (until,) if isinstance(until, Text | Address | Access) else tuple(until)
-    kinds = [type(each) for each in found]
-    if any(kind not in (Text, Address, Access) for kind in kinds):
-        raise ValueError("until takes Text, Address and Access")
-    if len(set(kinds)) != len(kinds):
-        raise ValueError("until takes one Text, one Address and one Access at most")
-    return found
-
-
-def _set_until(machine: Machine, conditions: tuple[Condition, ...]) -> None:
-    until = machine._raw.until
-    until.on_pc = until.on_access = until.on_text = 0
-    for condition in conditions:
-        if isinstance(condition, Address):
-            until.pc, until.on_pc = word_of(condition.address, "an address"), 1
-        elif isinstance(condition, Access):
-            _until_access(until, condition)
-        else:
-            _until_text(machine, until, condition)
-
-
-def _until_access(until: Any, condition: Access) -> None:
-    last = condition.first if condition.last is None else condition.last
-    if last < condition.first:
-        raise ValueError(f"addresses go upwards, not from {condition.first:06o} to {last:06o}")
-    until.low, until.high = word_of(condition.first, "an address"), word_of(last, "an address")
-    until.access_kinds = condition.fetch * 1 + condition.read * 2 + condition.write * 4
-    until.on_access = 1
-
-
-def _until_text(machine: Machine, until: Any, condition: Text) -> None:
-    console = machine.layout.console
-    if console is None:
-        raise NotFittedError("this machine has no console line that could print a text")
-    try:
-        text = condition.text.encode("ascii")
-    except UnicodeEncodeError:
-        raise ValueError(f"a console prints ASCII, which {condition.text!r} is not") from None
-    if not 0 < len(text) <= LONGEST_TEXT:
-        raise ValueError(f"a text to wait for has 1 to {LONGEST_TEXT} characters")
-    until.ring = machine.layout.devices[console].rings["printer"]
-    ffi.memmove(until.text, text, len(text))
-    until.text_length, until.text_matched, until.on_text = len(text), 0, 1

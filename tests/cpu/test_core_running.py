@@ -173,10 +173,20 @@ def test_a_loop_that_counts_is_not_stuck() -> None:
 # --- until ---
 
 
+def until_term(core: Core, **fields: int) -> None:
+    """One condition of one term, from here on."""
+    until = core.raw.until
+    for name, value in fields.items():
+        setattr(until.term[0], name, value)
+    until.count, until.first = 1, core.raw.instructions
+    lib.ms_until_settle(core.raw)
+
+
 def test_until_an_address_stops_before_its_instruction_but_not_where_the_run_begins() -> None:
     core = prepared(ANY, INC_R0, INC_R0, 0o000775)
-    core.raw.until.on_pc, core.raw.until.pc = 1, AT
+    until_term(core, kind=lib.MS_TERM_PC, value=AT)
     assert (core.run(), core.pc, core[0]) == (Stop.REACHED, AT, 2)
+    core.raw.until.first = core.raw.instructions
     assert (core.run(), core[0]) == (Stop.REACHED, 4)
 
 
@@ -192,15 +202,13 @@ def test_until_an_address_stops_before_its_instruction_but_not_where_the_run_beg
 )
 def test_until_an_access_stops_after_the_instruction_that_made_it(kinds: int, low: int, high: int, after: int) -> None:
     core = prepared(ANY, INC_R0, 0o010037, 0o3000, 0o013701, 0o3000, HALT)  # INC R0; MOV R0,@#3000; MOV @#3000,R1
-    until = core.raw.until
-    until.on_access, until.access_kinds, until.low, until.high = 1, kinds, low, high
+    until_term(core, kind=lib.MS_TERM_ACCESS, access_kinds=kinds, low=low, high=high)
     assert (core.run(), core.raw.instructions) == (Stop.REACHED, after)
 
 
 def test_until_an_access_that_never_comes_does_not_stop() -> None:
     core = prepared(ANY, INC_R0, HALT)
-    until = core.raw.until
-    until.on_access, until.access_kinds, until.low, until.high = 1, WRITE, 0o4000, 0o4777
+    until_term(core, kind=lib.MS_TERM_ACCESS, access_kinds=WRITE, low=0o4000, high=0o4777)
     assert core.run() is Stop.HALTED
 
 

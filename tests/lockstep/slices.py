@@ -17,6 +17,7 @@ from .trials import plain as plain_addresses
 
 TABLES = ("registers", "timers", "lines")
 PROGRAM = 40  # slices of one program
+ENDINGS = ("address", "register", "trap", "text", "request", "typing", "halt line")
 
 
 def run_slices(
@@ -53,7 +54,7 @@ def start_elsewhere(pair: Pair, writer: Writer) -> None:
 
 def one_slice(pair: Pair, rng: Random, limit: int) -> tuple[str, str]:
     """Run both alike; gives why they stopped, which must be the same, and how they were run."""
-    how = rng.choice(("plain", "plain", "plain", "plain", "pause", "address", "text", "request", "typing", "halt line"))
+    how = rng.choice(("plain", "plain", "plain", "plain", "pause", *ENDINGS))
     chance = rng.random()
     stops = [STOPS[RUN[how](machine, limit, Random(f"{how} {chance}"))] for machine in pair.machines]
     assert stops[0] == stops[1], f"{how} run of {limit}: {stops[0]}, fast {stops[1]}"
@@ -128,22 +129,46 @@ def pause(machine: Any, limit: int, rng: Random) -> int:
 def address(machine: Any, limit: int, rng: Random) -> int:
     """Until an address: one near PC, or any."""
     raw = machine._raw
-    raw.until.pc = rng.choice(
-        (rng.choice(plain_addresses(raw.plain_top)), (raw.r[7] + rng.randrange(-10, 20, 2)) & 0o177777)
-    )
-    raw.until.on_pc = 1
-    stop = int(lib.ms_run(raw, limit))
-    raw.until.on_pc = 0
-    return stop
+    near = (raw.r[7] + rng.randrange(-10, 20, 2)) & 0o177777
+    at = rng.choice((rng.choice(plain_addresses(raw.plain_top)), near))
+    return until(raw, limit, {"kind": lib.MS_TERM_PC, "value": at})
 
 
 def text(machine: Any, limit: int, rng: Random) -> int:
     """Until a byte is printed on the paper of the bells."""
-    until = machine._raw.until
-    until.text[0], until.text_length, until.text_matched = rng.choice((0, 2, rng.randrange(0o200))), 1, 0
-    until.ring, until.on_text = 0, 1
-    stop = int(lib.ms_run(machine._raw, limit))
-    until.on_text = 0
+    raw = machine._raw
+    raw.until.term[0].text[0] = rng.choice((0, 2, rng.randrange(0o200)))
+    return until(raw, limit, {"kind": lib.MS_TERM_TEXT, "length": 1})
+
+
+def register(machine: Any, limit: int, rng: Random) -> int:
+    """Until a register holds what is near, or any; alone, or together with a trap."""
+    raw, number = machine._raw, rng.randrange(8)
+    value = rng.choice((0, raw.r[number], (raw.r[number] + rng.randrange(-4, 5)) & 0o177777, rng.randrange(0o200000)))
+    together = rng.choice(([], [trap_term(rng)]))
+    return until(raw, limit, {"kind": lib.MS_TERM_REGISTER, "number": number, "value": value}, *together)
+
+
+def trap(machine: Any, limit: int, rng: Random) -> int:
+    """Until a trap or an interrupt."""
+    return until(machine._raw, limit, trap_term(rng))
+
+
+def trap_term(rng: Random) -> dict[str, int]:
+    """A trap, most often one that programs take."""
+    vector = rng.choice((0o4, 0o10, 0o14, 0o20, 0o34, 0o250, 4 * rng.randrange(0o200)))
+    return {"kind": lib.MS_TERM_TRAP, "value": vector}
+
+
+def until(raw: Any, limit: int, *terms: dict[str, int]) -> int:
+    """A run until all these terms hold."""
+    for term, fields in zip(raw.until.term, terms, strict=False):
+        for name, value in fields.items():
+            setattr(term, name, value)
+    raw.until.count, raw.until.first = len(terms), raw.instructions
+    lib.ms_until_settle(raw)
+    stop = int(lib.ms_run(raw, limit))
+    lib.ms_until_clear(raw)
     return stop
 
 
@@ -172,6 +197,8 @@ RUN = {
     "plain": plain,
     "pause": pause,
     "address": address,
+    "register": register,
+    "trap": trap,
     "text": text,
     "request": request,
     "typing": typing,

@@ -100,9 +100,19 @@ def put(state: Any, *path: Any, value: Any) -> None:
     state[path[-1]] = value
 
 
+TERM = {
+    **dict.fromkeys(("kind", "of", "number", "access_kinds", "value", "low", "high", "matched", "is_alone", "came"), 0),
+    "length": 1,
+    "text": b"x",
+}
 BAD = {
     "request line": (("fields", "request_line"), 10_000),
-    "condition text": (("until", "text_matched"), 300),
+    "condition text": (("until", "terms"), [TERM | {"length": 2}]),
+    "how far a condition has come": (("until", "terms"), [TERM | {"matched": 1}]),
+    "register of a condition": (("until", "terms"), [TERM | {"number": 8}]),
+    "alternative of a condition": (("until", "terms"), [TERM | {"of": 8}]),
+    "number of conditions": (("until", "terms"), [TERM] * 33),
+    "field of a condition": (("until", "terms"), [{"kind": 0}]),
     "accesses": (("fields", "access_count"), 129),
     "step register": (("fields", "step_register"), 8),
     "condition code": (("fields", "c"), 2),
@@ -137,6 +147,11 @@ def test_the_printed_times_a_machine_ran_by_must_be_those_of_its_profile() -> No
 def machine_times(machine: minisim.Machine) -> bytes:
     """The printed times as they stand in a frozen machine."""
     return bytes(cbor2.loads(cbor2.loads(machine.freeze())["body"])["times"])
+
+
+def test_conditions_that_can_be_are_taken() -> None:
+    """Of the same form as those that are refused below."""
+    minisim.thaw(resealed(gauge(100), lambda state: put(state, "until", "terms", value=[TERM] * 32)))
 
 
 @pytest.mark.parametrize("what", BAD)

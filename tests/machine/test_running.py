@@ -128,7 +128,7 @@ def test_characters_on_their_way_leave_the_line_after_the_halt() -> None:
         minisim.Text("Kärn"),
         minisim.Address(0o200000),
         minisim.Access(4, 2),
-        [minisim.Address(0), minisim.Address(2)],
+        [minisim.Address(0)] * 9,
         "HIGH",
     ],
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from minisim.machine.machine import Machine
@@ -74,7 +74,7 @@ class Watcher:
             if found is not None:
                 count, time_ns = machine.instructions - instructions, machine.time_ns - began
                 reason = Reason.REQUEST if stop.reason is Reason.LIMIT and found[0] is not Ended.LIMIT else stop.reason
-                whole = Stop(reason, stop.pc, count, time_ns, at=stop.at, place=stop.place, until=stop.until)
+                whole = replace(stop, reason=reason, instructions=count, time_ns=time_ns)
                 return Watched(found[0], self.passes, self.printed.decode("ascii"), whole, found[1])
             if self.tell is not None:
                 self.tell(used(machine) - first, self.limit)
