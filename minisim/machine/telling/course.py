@@ -53,7 +53,8 @@ class Course:
 def course_of(step: Step) -> Course:
     """Part a step."""
     begin = _first_fetch(step)
-    first, behind = _traps(step.accesses[:begin]) or (), ()
+    first = _traps(step.accesses[:begin]) or ()
+    behind: tuple[Trap, ...] = ()
     end = len(step.accesses)
     for at in range(begin + 1, end - 1):
         found = _traps(step.accesses[at:], halted=step.reason is Reason.HALTED)

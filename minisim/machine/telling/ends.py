@@ -29,9 +29,10 @@ def pushes(trap: Trap) -> str:
 
 
 def interrupts(traps: tuple[Trap, ...]) -> Iterator[str]:
-    """Interrupts that were taken before the instruction."""
-    for trap in traps:
-        yield f"first the interrupt through {trap.vector:06o}: {pushes(trap)}"
+    """Interrupts that were taken before the instruction, and what they brought."""
+    for number, trap in enumerate(traps):
+        name = _KNOWN.get(trap.vector, "the interrupt")
+        yield f"{'then' if number else 'first'} {name} through {trap.vector:06o}: {pushes(trap)}"
 
 
 def followers(traps: tuple[Trap, ...]) -> Iterator[str]:
