@@ -10,7 +10,7 @@ from minisim.machine.machine import _own_words, reason_of
 from minisim.machine.steps import Registers, Step, accesses_of, floats_of, operands_of, split
 
 CODES = "NZVC"
-SUM = re.compile(r": (?:([0-7]+) )?(NOT|\+|-|AND NOT|AND|OR|XOR) ([0-7]+) = ([0-7]+)")
+SUM = re.compile(r": (?:([0-7]+) )?(NOT|\+|-|AND NOT|AND|EXCLUSIVE OR|OR) ([0-7]+) = ([0-7]+)")
 PRODUCT = re.compile(r": ([0-7]{6}) \((-?\d+)\.\) \* ([0-7]{6}) \((-?\d+)\.\) = ([0-7]{6}) ([0-7]{6}) \((-?\d+)\.\)")
 QUOTIENT = re.compile(
     r": ([0-7]{6}) ([0-7]{6}) \((-?\d+)\.\) / ([0-7]{6}) \((-?\d+)\.\) = ([0-7]{6}) \((-?\d+)\.\) in \w+, "
@@ -18,6 +18,10 @@ QUOTIENT = re.compile(
 )
 DECIMAL = re.compile(r"\(?-?\b\d+\.(?:\)|(?=[ (;]|$))")
 FLOATING = re.compile(r"-?\b\d[\d.]*(?: x 10\^-?\d+)? (?=\([0-7]{6}[ )])")
+BECOMES = re.compile(
+    r"(?:by (\d+) bits?, |: )([0-7]{3}(?:[0-7]{3})?)(?: with C ([01]))? becomes ([0-7]{3}(?:[0-7]{3})?)\b"
+)
+BRANCH = re.compile(r"goes (?:(?:back )?to ([0-7]{6})|on), because")
 GIVEN_UP = re.compile(r"is given up: (?:nobody answers at |memory management refuses )?([0-7]{6})")
 FLOAT_CLAIM = re.compile(r"of the floating codes ([NZVC ,and]+) (?:is|are) set")
 CLAIM = re.compile(r"\b([NZVC](?:, [NZVC])*(?: and [NZVC])?) (?:is|are|becomes?) (set|clear)\b")
@@ -37,12 +41,15 @@ def step_of(raw: Any) -> tuple[int, Step]:
 
 def check(step: Step, sentence: str) -> None:
     """Everything at once.  AssertionError: what is wrong."""
-    assert sentence and sentence == sentence.strip() and "{" not in sentence, sentence
-    assert not re.search(r"  |[,;:]{2}| [,;:]|[:,;]$|\bNone\b", re.sub('".*?"', "TEXT", sentence)), sentence
+    plain = re.sub('".*?"', "TEXT", sentence)
+    assert plain and plain == plain.strip(), sentence
+    assert not re.search(r"[{}]|  |[,;:]{2}| [,;:]|[:,;]$|\bNone\b", plain), sentence
     allowed = known(step) | _checked_sums(sentence) | _given_up(step, sentence)
     rest = FLOATING.sub("", DECIMAL.sub("", _without_operands(step, sentence)))
     strangers = [found for found in re.findall(r"(?<![\w.])[0-7]{6}(?![\w.])", rest) if int(found, 8) not in allowed]
     assert not strangers, f"{strangers} in: {sentence}\n{step}"
+    _check_shift(sentence)
+    _check_branch(step, sentence)
     _check_codes(step, sentence)
 
 
@@ -95,10 +102,11 @@ def _checked_sum(match: re.Match[str], sentence: str) -> int:
     """And the reasons of codes beside it."""
     a, sign, b, result = int(match[1] or "0", 8), match[2], int(match[3], 8), int(match[4], 8)
     bits = 8 if len(match[4]) == 3 else 16
-    exact = {"+": a + b, "-": a - b, "AND": a & b, "AND NOT": a & ~b, "OR": a | b, "XOR": a ^ b, "NOT": ~b}[sign]
+    sums = {"+": a + b, "-": a - b, "AND": a & b, "AND NOT": a & ~b, "OR": a | b, "EXCLUSIVE OR": a ^ b, "NOT": ~b}
+    exact = sums[sign]
     assert exact % (1 << bits) == result, sentence
-    sums = {"+": signed(a, bits) + signed(b, bits), "-": signed(a, bits) - signed(b, bits)}
-    overflow = sign in sums and sums[sign] != signed(result, bits)
+    with_sign = signed(a, bits) + signed(b, bits) if sign == "+" else signed(a, bits) - signed(b, bits)
+    overflow = sign in "+-" and with_sign != signed(result, bits)
     truths = {
         "carry out": sign == "+" and exact != result,
         "a borrow": sign == "-" and exact < 0,
@@ -108,6 +116,40 @@ def _checked_sum(match: re.Match[str], sentence: str) -> int:
     }
     assert all(truth for reason, truth in truths.items() if reason in sentence), sentence
     return result
+
+
+def _check_shift(sentence: str) -> None:
+    """What became of a word or byte that was shifted, rotated or swapped, and the reasons for C."""
+    match = BECOMES.search(sentence)
+    own = sentence.rpartition("; then it ")[2]
+    if match is None or not own.startswith(("rotates", "shifts", "swaps")):
+        return
+    bits = 8 if len(match[2]) == 3 else 16
+    old, carry, new = int(match[2], 8), int(match[3] or 0), int(match[4], 8)
+    sign, count = signed(old, bits), int(match[1] or 1)
+    acts = {
+        "rotates": {"right": old >> 1 | carry << bits - 1, "left": old << 1 | carry},
+        "shifts": {"right": sign >> count, "left": sign << count, "0": sign},
+        "swaps": {"bytes": old >> 8 | old << 8},
+    }
+    ways = acts[own.partition(" ")[0]]
+    way = next(way for way in ways if f" {way} " in own)
+    assert ways[way] % (1 << bits) == new, sentence
+    assert "bit 0 was 1" not in own or old & 1, sentence
+    assert "the top bit was 1" not in own or sign < 0, sentence
+    if "the last bit shifted out is 1" in own:
+        assert sign << count >> bits & 1 if way == "left" else sign >> count - 1 & 1, sentence
+
+
+def _check_branch(step: Step, sentence: str) -> None:
+    """A branch that is told as taken was taken, and the other way round."""
+    match = BRANCH.search(sentence)
+    if match is None:
+        return
+    pushed = PUSHED.search(sentence, match.end())
+    at = int(pushed[2], 8) if pushed else step.after.r[7]
+    if "can't be used" not in sentence:
+        assert at == (int(match[1], 8) if match[1] else (step.pc + 2) & 0o177777), f"{sentence}\n{step}"
 
 
 def _given_up(step: Step, sentence: str) -> set[int]:

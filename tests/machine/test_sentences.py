@@ -238,3 +238,11 @@ def test_a_fetch_that_fails_is_told() -> None:
         "the word at 160000 can't be fetched, so it traps through 000004: "
         "PS 000000 and PC 160002 are pushed, goes on at 003000"
     )
+
+
+def test_of_a_long_string_with_a_trap_behind_it_no_code_is_told() -> None:
+    """Its accesses are not all kept; the codes afterwards are those of the trap."""
+    numbers = "ps=20 sp=1000 14=3000 16=17 2200=200 2202=4000 2204=200 2206=5000"
+    told = machine_after("MOVCI 2200,2204,40", numbers).step().sentence
+    assert told.endswith("; a trap or an interrupt came behind it, goes on at 003000")
+    assert " is set" not in told and " are set" not in told

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from minisim.cpu.operands import NAMES, PC
 from minisim.machine.records import Reason
 from minisim.machine.steps import Step
-from minisim.machine.telling.course import SET, Course, Trap
+from minisim.machine.telling.course import SET, Course, Trap, is_torn
 from minisim.machine.telling.places import MASK, Found
 
 MODES = ("kernel", "supervisor", "illegal", "user")
@@ -65,6 +65,8 @@ def goes_on(step: Step, course: Course, told: str) -> Iterator[str]:
     """Where it goes on if that is neither the next instruction nor told already."""
     at = course.end.r[PC]
     if at is None:
+        if is_torn(step):
+            yield f"a trap or an interrupt came behind it, goes on at {step.after.r[PC]:06o}"
         return
     if course.end.ps is not None and course.end.ps & SUSPENDED and at == step.pc:
         yield "it is suspended and will go on from there"

@@ -141,7 +141,7 @@ class Values:
         left = self._left()
         if left is not None:
             return left
-        if self.record.form.destination in ("write", "change"):
+        if self.record.operands in _REGISTER_RESULT or self.record.form.destination in ("write", "change"):
             raise UnknownError
         if "{w1}" in self.wording.numbers:
             return self.found.further[0].data
