@@ -21,6 +21,9 @@ the result, `-` none. Traps: vectors beside those of the operands (4: odd addres
 document where the code was seen; the handbooks of 1972-81 and 1983 were not read, they name where to look it up (the
 fact itself is recalled, firmly).
 
+What it does: the text from which `Step.sentence` is made; `S` `D` `F` in braces are the operands, small letters
+and digits numbers, behind semicolons stand reasons of codes (the fields: `cpu/core/record.h`).
+
 Words from 170000 on that no record owns are errors of the floating point processor where it is fitted: they trap
 through 244, not 10.
 """
@@ -42,7 +45,7 @@ def _row(*cells: object) -> str:
 
 def _instructions() -> Iterator[str]:
     yield INSTRUCTIONS
-    yield from _table("Mnemonic", "Pattern", "Written", "Form", "N Z V C", "Module", "Traps", "Source")
+    yield from _table("Mnemonic", "Pattern", "Written", "Form", "N Z V C", "Module", "Traps", "Source", "What it does")
     for record in sorted(records(), key=lambda each: (each.value, each.mnemonic)):
         yield _instruction(record)
     yield "\n## Second names\n"
@@ -55,6 +58,6 @@ def _instruction(record: Record) -> str:
     traps = " ".join(f"{vector:o}" for vector in record.traps)
     codes = f"`{' '.join(record.codes)}`"
     form = record.form.name.lower().replace("_", " ")
-    return _row(
-        record.mnemonic, f"`{record.pattern}`", record.operands, form, codes, record.module, traps, f"[{record.source}]"
-    )
+    does = record.does.replace(" | ", " / with PC: ")
+    cells = (record.mnemonic, f"`{record.pattern}`", record.operands, form, codes, record.module, traps)
+    return _row(*cells, f"[{record.source}]", does)

@@ -89,7 +89,7 @@ static inline unsigned ms_operand_cycles(unsigned mode, unsigned use)
  * another text where R is PC.  A text may end its first part with "goes to {B} if Z=0 and N=V" (codes, or r for the result).
  * What stands in [ ] is left out where one of its numbers does not exist.  The fields:
  *   {S} {D} {F}  operands, {J} where a jump goes, {R} a register, {RR} with its neighbour, {R1} the neighbour, {A} {A1} the
- *                same of accumulators, {B} {L} targets, {N} {X} numbers, {K} codes chosen, {V} the first vector
+ *                same of accumulators, {B} {L} targets, {N} {X} numbers, {K} codes chosen, {V} the first vector, {H} halts
  *   {o1} {o2} {o3} where a commercial operand is described, {k2} {k4} {k5} what R2, R4, R5 hold or the words in line
  *   {s} {d} {r}  source, old destination (or R) and result; {c} C before; {rs} all words written; {s#} with decimal
  *   {dd} {rr}    a pair of registers before and after, {p#} product, {q#} {m#} quotient and remainder, {by} a shift count

@@ -1,7 +1,7 @@
 /* Base set: jumps, subroutines, traps, condition code operators, processor control. */
 
 INSN(HALT, "000000", PLAIN, "----", BASE, "4 10", "processor-handbooks-1972-81",
-     "halts the processor")
+     "{H}")
 {
     if (MODE != MS_KERNEL) ms_halt_outside_kernel(m);                                    /* D36 */
     else if (FLAG(halt_kernel, see_d38) && FLAG(halt_without_mmu, restart)) ms_restart(m);

@@ -30,7 +30,7 @@ INSN(SXT, "0067DD", STORE, "-*0-", SXT, "", "assembler-manual-options",
 }
 
 INSN(XOR, "074RDD", REGISTER_COMBINE, "**0-", XOR, "", "course-processor",
-     "turns the bits of {D} that are set in {R}: {d} XOR {s} = {r}")
+     "turns the bits of {D} that are set in {R}: {d} EXCLUSIVE OR {s} = {r}")
 {
     REGISTER_SOURCE(s);
     DESTINATION(d);

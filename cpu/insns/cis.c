@@ -54,12 +54,12 @@ INSN(LOCCI, "076140", IN_LINE_2, "**00", CIS, "", "cis-users-guide",
 { STRING(MS_LOCATE); }
 
 INSN(SKPC, "076041", COMMERCIAL, "**00", CIS, "", "cis-users-guide",
-     "looks for another byte than {k4} in the string described {o1}: in {1}, R0 is {r0}, R1 is {r1}; Z: there is "
+     "looks for a byte other than the one {k4} in the string described {o1}: in {1}, R0 is {r0}, R1 is {r1}; Z: there is "
      "none")
 { STRING(MS_SKIP); }
 
 INSN(SKPCI, "076141", IN_LINE_2, "**00", CIS, "", "cis-users-guide",
-     "looks for another byte than {k4} in the string described {o1}: in {1}, R0 is {r0}, R1 is {r1}; Z: there is "
+     "looks for a byte other than the one {k4} in the string described {o1}: in {1}, R0 is {r0}, R1 is {r1}; Z: there is "
      "none")
 { STRING(MS_SKIP); }
 

@@ -6,15 +6,16 @@ The texts stand in the instruction table, beside the bodies (cpu/core/record.h s
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from minisim.cpu.operands import ACCUMULATORS, NAMES, PC
 from minisim.cpu.table import Record
+from minisim.machine.records import Reason
 from minisim.machine.steps import Step
 from minisim.machine.telling import ends
 from minisim.machine.telling.codes import claims, filled_claim, float_claims
 from minisim.machine.telling.course import Course, Trap, course_of
-from minisim.machine.telling.forecast import Forecast, unit_of, without_codes
+from minisim.machine.telling.forecast import NO_ADDRESS, Forecast, unit_of, without_codes
 from minisim.machine.telling.places import COMMERCIAL, FLOATING, Finder, Found, GivenUpError, Place, told_place
 from minisim.machine.telling.values import UnknownError, Values, numbers_of
 from minisim.machine.telling.wording import record_of, wording
@@ -23,6 +24,7 @@ from minisim.machine.told import EXCEPTIONS
 RESERVED = "is reserved: no instruction has this word"
 _FIELD = re.compile(r"\{([^}]*)\}")
 _OWN_TRAP = "V"  # the field of texts whose instruction is a trap
+_NO_CODE = 0o2  # the floating exception of codes and accumulators that do not exist
 _BUS_ERROR, _NO_SUCH, _FLOATING_TRAP, _MEMORY = 0o4, 0o10, 0o244, 0o250
 
 
@@ -42,21 +44,26 @@ def meaning(words: Sequence[int], pc: int) -> str:
 def sentence(step: Step) -> str:
     """What a step did: `adds the word at 001234 to R2: 000005 + 177776 = 000003, carry out, so C is set`."""
     course = course_of(step)
-    parts = [*ends.interrupts(course.first)]
-    if not step.words:
-        parts += _nothing(step, course)
-    else:
-        told, behind = _instruction(step, course)
-        parts.append(f"then it {told}" if parts else told)
-        parts += ends.followers(behind)
+    parts = _parts(step, course) if step.words else _without_instruction(step, course)
     parts += ends.ending(step, "; ".join(parts))
     return "; ".join(parts)
 
 
-def _nothing(step: Step, course: Course) -> Iterator[str]:
+def _parts(step: Step, course: Course) -> list[str]:
+    parts = [*ends.interrupts(course.first)]
+    told, behind = _instruction(step, course)
+    parts.append(f"then it {told}" if parts else told)
+    return [*parts, *ends.followers(behind)]
+
+
+def _without_instruction(step: Step, course: Course) -> list[str]:
     """No instruction ran: an interrupt alone, a fetch that failed, or the processor waits."""
-    if not course.first:
-        yield "no instruction: none could be fetched, or the processor waits"
+    traps = course.first
+    if not traps:
+        return ["no instruction: the processor waits, or nothing could be fetched"]
+    if traps[-1].vector not in (_BUS_ERROR, _MEMORY):
+        return [*ends.interrupts(traps)]
+    return [*ends.interrupts(traps[:-1]), f"the word at {step.pc:06o} can't be fetched, {_trap(traps[-1])}"]
 
 
 def _instruction(step: Step, course: Course) -> tuple[str, tuple[Trap, ...]]:
@@ -69,7 +76,7 @@ def _instruction(step: Step, course: Course) -> tuple[str, tuple[Trap, ...]]:
     if vector == _NO_SUCH and _NO_SUCH not in record.traps:
         return f"is not fitted here, {_trap(behind[0])}", behind[1:]
     if record.module == FLOATING and step.floats is None and vector == _FLOATING_TRAP:
-        return f"does not run yet: an earlier floating exception {_trap(behind[0])}", behind[1:]
+        return f"does not run: an earlier floating exception was due, {_trap(behind[0])}", behind[1:]
     return _fitted(step, course, record)
 
 
@@ -83,12 +90,14 @@ def _fitted(step: Step, course: Course, record: Record) -> tuple[str, tuple[Trap
     if behind and _is_cut_short(step, course, record):
         return _given_up(course, record, GivenUpError(None, byte=False)), behind[1:]
     if behind and _is_refused(step, course, record, found):
-        return f"can't be done: {_cause(record, found)}, {_trap(behind[0])}", behind[1:]
+        return f"{_cause(record)}, {_trap(behind[0])}", behind[1:]
     told = _done(Values(step, course, record, text, found))
+    if step.floats and step.floats[1].exception == _NO_CODE:
+        told = f"can't be done{_exception(step)}"
     if behind and _OWN_TRAP in text.fields:
         return f"{told}: {ends.pushes(behind[0])}", behind[1:]
     if behind and _is_floating_trap(record, behind[0]):
-        return f"{told}, {_trap(behind[0])}", behind[1:]
+        return f"{told}; {_trap(behind[0], '')}", behind[1:]
     return told, behind
 
 
@@ -96,8 +105,8 @@ def _is_floating_trap(record: Record, trap: Trap) -> bool:
     return trap.vector == _FLOATING_TRAP and _FLOATING_TRAP in record.traps
 
 
-def _trap(trap: Trap) -> str:
-    return f"so it traps through {trap.vector:06o}: {ends.pushes(trap)}"
+def _trap(trap: Trap, so: str = "so ") -> str:
+    return f"{so}it traps through {trap.vector:06o}: {ends.pushes(trap)}"
 
 
 # --- what could not be done -------------------------------------------------------------------------------------------
@@ -149,10 +158,10 @@ def _lacks_operands(step: Step, record: Record) -> bool:
     return "F" in record.operands and not step.operands
 
 
-def _cause(record: Record, found: Found) -> str:
+def _cause(record: Record) -> str:
     if record.form.destination == "address":
-        return "a register has no address"
-    return "the operand can't be reached" if record.module == FLOATING else "it is not allowed here"
+        return NO_ADDRESS
+    return "is given up: the operand can't be reached" if record.module == FLOATING else "can't be done here"
 
 
 def _exception(step: Step) -> str:
@@ -167,7 +176,7 @@ def _done(values: Values) -> str:
     step, course, text = values.step, values.course, values.wording
     told = without_codes(_FIELD.sub(lambda match: _field(values, match[1]), text.does))
     numbers, whole = numbers_of(values)
-    if numbers and numbers not in told:
+    if numbers and f" {numbers} in the instruction" not in told:
         told += f": {numbers}" if told else numbers
     told += _branch(values)
     more = [*claims(values, whole), *float_claims(step, values), *filled_claim(values)]
@@ -183,6 +192,8 @@ def _field(values: Values, name: str) -> str:
     found, step, record = values.found, values.step, values.record
     if name in found.places:
         return _operand(values, name, found.places[name])
+    if name == "H" and step.reason is not Reason.HALTED:
+        return "does not halt here"
     if name == "J":
         return _jump(values, found.places["D"])
     return Forecast(step.words, step.pc, record).field(name)
@@ -219,5 +230,7 @@ def _branch(values: Values) -> str:
         return ""
     if ps is None:
         return lead + (way if values.course.end.r[PC] == target else "goes on")
-    taken = text.condition.holds(ps, result)
+    taken, at = text.condition.holds(ps, result), values.course.end.r[PC]
+    if taken and at is not None and at != target:
+        way = f"goes to {at:06o}"  # PC was its own counter
     return f"{lead}{way if taken else 'goes on'}, because {text.condition.why(ps, result)}"

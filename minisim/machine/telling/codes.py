@@ -91,9 +91,13 @@ def _is_or_are(letters: list[str], what: str) -> str:
 
 def float_claims(step: Step, values: Values) -> Iterator[str]:
     """Codes of the floating status that are set, of instructions that calculate or look."""
-    if step.floats is None or values.record.module != FLOATING or not step.operands:
+    only_stores = values.wording.numbers == "{1}" and values.record.form.destination == "write"
+    if step.floats is None or values.record.module != FLOATING or not step.operands or only_stores:
         return
-    if are_set := code_names(step.floats[1].fps):
+    are_set = code_names(step.floats[1].fps)
+    if not are_set and values.record.form.destination == "read" and "gives" not in values.wording.numbers:
+        yield "no floating code is set"
+    if are_set:
         yield f"of the floating codes {are_set} {'are' if ' and ' in are_set else 'is'} set"
 
 

@@ -12,6 +12,7 @@ from minisim.machine.steps import Step, StepAccess
 SET = 0o4000  # bit of the PS: which register set
 _VECTORS = 0o1000
 _PREVIOUS_MODE = 0o30000
+_PS = 0o177776  # where the PS answers: pushed there it may bring another mode, with another stack
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,8 @@ class Course:
 def course_of(step: Step) -> Course:
     """Part a step."""
     begin = _first_fetch(step)
-    first, behind = _traps(step.accesses[:begin]) or (), ()
+    first = _traps(step.accesses[:begin]) or ()
+    behind: tuple[Trap, ...] = ()
     end = len(step.accesses)
     for at in range(begin + 1, end - 1):
         found = _traps(step.accesses[at:], halted=step.reason is Reason.HALTED)
@@ -61,6 +63,11 @@ def course_of(step: Step) -> Course:
             behind, end = found, at
             break
     return Course(first, step.accesses[begin:end], behind, _start(step, first), _end(step, behind))
+
+
+def is_torn(step: Step) -> bool:
+    """Was something behind a long instruction that is not among its first accesses?"""
+    return step.cut and step.after.r[PC] != (step.pc + 2 * len(step.words)) & 0o177777
 
 
 def _first_fetch(step: Step) -> int:
@@ -94,7 +101,7 @@ def _trap(accesses: Sequence[StepAccess]) -> tuple[Trap | None, int]:
     if pc.address % 4 or pc.address >= _VECTORS or ps.address != pc.address + 2:
         return None, 0
     pushed = [access for access in accesses[2:4] if access.kind == "write" and not access.byte]
-    if len(pushed) == 2 and pushed[1].address == (pushed[0].address - 2) & 0o177777:
+    if len(pushed) == 2 and pushed[0].address in ((pushed[1].address + 2) & 0o177777, _PS):
         return Trap(pc.address, pc.data, ps.data, pushed[0].data, pushed[1].data, pushed[1].address), 4
     used = 3 if len(accesses) > 2 and accesses[2].kind == "write" else 2
     return Trap(pc.address, pc.data, ps.data), used
@@ -120,6 +127,8 @@ def _start(step: Step, first: Sequence[Trap]) -> State:
 
 def _end(step: Step, behind: Sequence[Trap]) -> State:
     r: list[int | None] = list(step.after.r)
+    if not behind and is_torn(step):
+        return State((None,) * len(r), None)
     if not behind:
         return State(tuple(r), step.after.ps)
     trap = next((each for each in behind if each.old_ps is not None), behind[0])
@@ -129,6 +138,6 @@ def _end(step: Step, behind: Sequence[Trap]) -> State:
         return State(tuple(r), None)
     if (old ^ step.after.ps) & SET:
         r[:SP] = [None] * SP
-    moved = (old ^ trap.ps) >> 14 or trap.emergency
-    r[SP] = None if moved else (trap.stack + 4) & 0o177777
+    moved = any((each.ps ^ old) >> 14 or each.stack in (None, 0) for each in behind) or (old ^ step.after.ps) >> 14
+    r[SP] = None if moved else (step.after.r[SP] + 4 * len(behind)) & 0o177777
     return State(tuple(r), old)

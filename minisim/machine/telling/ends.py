@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from minisim.cpu.operands import NAMES, PC
 from minisim.machine.records import Reason
 from minisim.machine.steps import Step
-from minisim.machine.telling.course import SET, Course, Trap
+from minisim.machine.telling.course import SET, Course, Trap, is_torn
 from minisim.machine.telling.places import MASK, Found
 
 MODES = ("kernel", "supervisor", "illegal", "user")
@@ -29,9 +29,10 @@ def pushes(trap: Trap) -> str:
 
 
 def interrupts(traps: tuple[Trap, ...]) -> Iterator[str]:
-    """Interrupts that were taken before the instruction."""
-    for trap in traps:
-        yield f"first the interrupt through {trap.vector:06o}: {pushes(trap)}"
+    """Interrupts that were taken before the instruction, and what they brought."""
+    for number, trap in enumerate(traps):
+        name = _KNOWN.get(trap.vector, "the interrupt")
+        yield f"{'then' if number else 'first'} {name} through {trap.vector:06o}: {pushes(trap)}"
 
 
 def followers(traps: tuple[Trap, ...]) -> Iterator[str]:
@@ -64,6 +65,8 @@ def goes_on(step: Step, course: Course, told: str) -> Iterator[str]:
     """Where it goes on if that is neither the next instruction nor told already."""
     at = course.end.r[PC]
     if at is None:
+        if is_torn(step):
+            yield f"a trap or an interrupt came behind it, goes on at {step.after.r[PC]:06o}"
         return
     if course.end.ps is not None and course.end.ps & SUSPENDED and at == step.pc:
         yield "it is suspended and will go on from there"

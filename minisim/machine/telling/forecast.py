@@ -23,6 +23,8 @@ from minisim.machine.telling.places import FLOATING, MASK
 from minisim.machine.telling.wording import Wording, code_names
 
 _NAMES = re.compile(r"\{([^}]*)\}")
+NO_ADDRESS = "can't be done: a register has no address"
+HALTS = "halts the processor"
 UNITS = {"FLOAT": "number", "INTEGER": "integer"}
 
 
@@ -47,6 +49,8 @@ class Forecast:
     def told(self, wording: Wording) -> str:
         """The whole forecast."""
         operands = self.operands()
+        if "J" in operands and self.words[0] & 0o70 == 0:
+            return NO_ADDRESS
         text = _NAMES.sub(lambda match: operands.get(match[1]) or self.field(match[1]), wording.does)
         text = without_codes(text)
         if wording.target:
@@ -81,9 +85,10 @@ class Forecast:
             "RR": ",".join(dict.fromkeys((NAMES[register], NAMES[register | 1]))),
             "A": ACCUMULATORS[number],
             "A1": ACCUMULATORS[number | 1],
-            "N": f"{word & (0o77 if 'NN' in self.record.pattern else 0o7):o}",
+            "N": f"{word & (0o77 if 'NN' in self.record.pattern else 0o7)}",
             "X": f"{word & 0o377:03o}",
             "K": code_names(word),
+            "H": HALTS,
             "V": f"{self.record.traps[0]:06o}" if self.record.traps else "",
         }
         return texts[name]
@@ -138,8 +143,6 @@ class Forecast:
         return f"the {unit} {word:06o} in the instruction"
 
     def _jump(self, code: int) -> str:
-        if code < 0o10:
-            return f"{NAMES[code]}, which can't be done"
         if code == IMMEDIATE:
             self._next()
             return f"{(self.pc + 2) & MASK:06o}"

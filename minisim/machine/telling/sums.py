@@ -6,13 +6,13 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-_SUM = re.compile(r"^(?:(\S+) )?(NOT|\+|-|AND NOT|AND|OR|XOR) (\S+) = \{r\}$")
+_SUM = re.compile(r"^(?:(\S+) )?(NOT|\+|-|AND NOT|AND|EXCLUSIVE OR|OR) (\S+) = \{r\}$")
 _BITWISE: dict[str, Callable[[int, int], int]] = {
     "NOT": lambda a, b: ~b,
     "AND NOT": lambda a, b: a & ~b,
     "AND": lambda a, b: a & b,
     "OR": lambda a, b: a | b,
-    "XOR": lambda a, b: a ^ b,
+    "EXCLUSIVE OR": lambda a, b: a ^ b,
 }
 
 

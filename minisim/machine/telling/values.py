@@ -141,7 +141,7 @@ class Values:
         left = self._left()
         if left is not None:
             return left
-        if self.record.form.destination in ("write", "change"):
+        if self.record.operands in _REGISTER_RESULT or self.record.form.destination in ("write", "change"):
             raise UnknownError
         if "{w1}" in self.wording.numbers:
             return self.found.further[0].data
@@ -285,7 +285,7 @@ _FIELDS: dict[str, Callable[[Values], str]] = {
     "dd": lambda v: long_words(v.pair()),
     "dd#": lambda v: _long(v.pair()),
     "rr": _after_pair,
-    "p#": lambda v: _long(v.product()),
+    "p#": lambda v: _long(v.product()) + (", the low half stays" if v.register & 1 else ""),
     "q#": lambda v: _both(v.quotient()[0]),
     "m#": lambda v: _both(v.quotient()[1]),
     "by": Values.shift,
