@@ -171,7 +171,7 @@ typedef struct { uint16_t record; uint8_t cycles; uint8_t price; } ms_decoded;
 #define MS_RESERVED 0u         /* record 0: nobody owns the word, trap 10 */
 
 /* One recorded access of a traced step. */
-typedef struct { uint32_t address; uint16_t data; uint8_t kind; uint8_t is_byte; } ms_access;
+typedef struct { uint32_t address; uint16_t data; uint8_t kind; uint8_t is_byte; uint32_t physical; } ms_access;
 #define MS_ACCESSES 128u         /* enough for three decimal strings of 31 bytes */
 
 /* An operand of a traced step that is more than a word: a number, a decimal string, a string.  `at` is the address, of a
@@ -312,6 +312,7 @@ struct ms_machine {
     uint64_t ac_before[6]; uint16_t fps_before; uint8_t floats_noted;   /* as a traced floating instruction found them */
     uint8_t  at_destination;         /* the reference under way is that of the destination itself (D43) */
     uint8_t  rows_made;              /* a bit for each mode whose rows are right */
+    uint32_t referred;               /* where the last reference beyond plain memory led (ms_refer); traced accesses have it */
     ms_rows  rows_of[4];
 #ifdef MS_BLOCKS
     struct ms_blocks *blocks;        /* blocks.c */

@@ -161,6 +161,7 @@ int ms_refer(ms_machine *m, ms_reference r, uint32_t *physical)
     const unsigned wrong = ms_look(m, r, physical);
     if (wrong) record_abort(m, r, wrong);
     else if (is_relocated(m)) mark(m, page_of(m, r).pdr, r.writes);
+    m->referred = *physical;                               /* told of traced accesses only */
     return wrong ? -1 : 0;
 }
 

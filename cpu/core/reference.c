@@ -28,7 +28,8 @@ void ms_note_access(ms_machine *m, uint16_t address, uint16_t data, unsigned kin
         if (kind & MS_ACCESS_WRITE) m->round->spoiled = 1;
         return;
     }
-    const ms_access access = {.address = address, .data = data, .kind = (uint8_t)kind, .is_byte = byte != 0};
+    const uint32_t physical = address < m->ram_top ? address : byte ? m->referred | (address & 1u) : m->referred;
+    const ms_access access = {.address = address, .data = data, .kind = (uint8_t)kind, .is_byte = byte != 0, .physical = physical};
     if (m->access_count < MS_ACCESSES) m->access[m->access_count++] = access;
     if (m->until.traced) ms_until_access(m, address, byte ? address : (uint32_t)address + 1, kind);
 }
@@ -281,7 +282,9 @@ ms_stop ms_run(ms_machine *m, uint64_t limit)
     if (!is_ready(m)) return MS_STOP_NONE;
     m->tracing = m->until.traced;
     m->access_count = 0;
+    const uint8_t halted = m->octal.on && m->octal.at_work && m->halted;   /* until the console lets it go on */
     turn t = begin(m, limit);
+    m->halted = halted;
     const int console = m->octal.on | m->octal.due;
     return leave(m, console ? run_with_console(m, &t) : run_program(m, &t));
 }

@@ -64,6 +64,7 @@ def run_again(loadout: Loadout, arguments: argparse.Namespace) -> int:
 
 def again(loadout: Loadout, machine: Machine, recording: Recording, arguments: argparse.Namespace) -> int:
     """Run, show what is printed, compare."""
+    from minisim.cli._trace import traced
     from minisim.cli.boot import Output, say
     from minisim.machine.errors import RecordingError
     from minisim.machine.recording import replay
@@ -72,7 +73,9 @@ def again(loadout: Loadout, machine: Machine, recording: Recording, arguments: a
     output = Output(machine, arguments)
     limit = FOR_EVER if arguments.limit is None else arguments.limit
     try:
-        stop = replay(machine, recording, limit, output.take)
+        with traced(machine, arguments) as end:
+            stop = replay(machine, recording, limit, output.take)
+            end(stop)
     except RecordingError as error:
         output.take()
         say(f"{arguments.replay}: {error}")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from typing import TYPE_CHECKING, Any
 
 from minisim.cli._help import MEDIA_ROOT
 
 if TYPE_CHECKING:
+    from minisim.catalogue import Catalogue
     from minisim.wiring.addresses import AddressRow
     from minisim.wiring.model import Wired, WiredProcessor
 
@@ -15,7 +17,6 @@ HELP = "address map of a machine: what answers where, and what is free"
 EXIT = """One row for each thing that answers, by address, with its vectors and its place in the grant order; "open at"
 names the place that keeps the grant from a board. Exit code: 0, or 2 where the loadout can't be used."""
 
-_HEADS = ("place", "handle", "what answers", "addresses", "vector", "grant")
 _WHAT = 2  # the column that is broken into lines where a row is wider than a terminal
 _LINE = 79
 _NARROWEST = 16
@@ -26,6 +27,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.epilog = EXIT
     parser.add_argument("loadout", metavar="LOADOUT", help="the loadout file")
     parser.add_argument("--media-root", metavar="FOLDER", help=MEDIA_ROOT)
+    picture = "draw the map into an SVG file, black and white, with the registers of every device"
+    activity = "with --svg: put over it what a traced run touched (minisim boot --trace)"
+    parser.add_argument("--svg", metavar="FILE", help=picture)
+    parser.add_argument("--activity", metavar="TRACE", help=activity)
     parser.add_argument("--json", action="store_true", help="print the map as JSON, addresses as octal text")
 
 
@@ -36,12 +41,38 @@ def run(arguments: argparse.Namespace) -> int:
     from minisim.wiring.addresses import address_bits, address_map
     from minisim.wiring.resolve import resolve
 
+    if wrong := _wrong(arguments):
+        print(f"minisim map: {wrong}", file=sys.stderr)
+        return 2
     catalogue = Catalogue()
     loadout = read_loadout(arguments.loadout, catalogue=catalogue, media_root=arguments.media_root)
     wired = resolve(loadout, catalogue)
+    if arguments.svg is not None:
+        return _draw(wired, catalogue, arguments)
     rows = address_map(wired, wired.processor_registers)
     bits = address_bits(wired)
     print(_json(wired, rows, bits) if arguments.json else "\n".join(_text(wired, rows, bits)))
+    return 0
+
+
+def _wrong(arguments: argparse.Namespace) -> str:
+    """What can't stand together; empty: nothing."""
+    if arguments.activity is not None and arguments.svg is None:
+        return "--activity draws into a picture: name its file with --svg"
+    return "--svg and --json are two forms; give one of them" if arguments.svg is not None and arguments.json else ""
+
+
+def _draw(wired: Wired, catalogue: Catalogue, arguments: argparse.Namespace) -> int:
+    """The picture into its file."""
+    from minisim.files import write_atomically
+    from minisim.trace.activity import activity_of
+    from minisim.trace.picture import map_svg
+
+    activity = None if arguments.activity is None else activity_of(arguments.activity, wired)
+    write_atomically(arguments.svg, map_svg(wired, catalogue, activity).encode())
+    print(f"{arguments.svg}: {wired.loadout.name}", file=sys.stderr)
+    if activity is not None and activity.head.sha256 != wired.loadout.sha256:
+        print(f"{arguments.activity}: traced with another {activity.head.name}", file=sys.stderr)
     return 0
 
 
@@ -49,10 +80,12 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _text(wired: Wired, rows: tuple[AddressRow, ...], bits: int) -> list[str]:
-    lines = [_cells(row, bits) for row in rows]
+    from minisim.wiring.map_words import HEADS, cells
+
+    lines = [HEADS, *(cells(row, bits) for row in rows)]
     title = f"{wired.loadout.name}: addresses of {bits} bits, octal"
     legend = "handle: the number on it; grant: place in the grant order"
-    return [title, *_processors(wired), legend, "", *_table([_HEADS, *lines])]
+    return [title, *_processors(wired), legend, "", *_table(lines)]
 
 
 def _processors(wired: Wired) -> list[str]:
@@ -69,7 +102,7 @@ def _processors(wired: Wired) -> list[str]:
 
 
 def _table(lines: list[tuple[str, ...]]) -> list[str]:
-    widths = [max(len(line[i]) for line in lines) for i in range(len(_HEADS))]
+    widths = [max(len(line[i]) for line in lines) for i in range(len(lines[0]))]
     gap = "  " if sum(widths) + 2 * len(widths) <= _LINE else " "
     over = sum(widths) + len(gap) * (len(widths) - 1) - _LINE
     widths[_WHAT] -= max(min(over, widths[_WHAT] - _NARROWEST), 0)
@@ -89,41 +122,6 @@ def _broken(line: tuple[str, ...], width: int) -> list[tuple[str, ...]]:
     lines = textwrap.wrap(joined, width, break_on_hyphens=False) or [""]
     first, *rest = (part.replace("\xa0", " ") for part in lines)
     return [(*line[:_WHAT], first, *line[_WHAT + 1 :]), *(("", "", more, "", "", "") for more in rest)]
-
-
-def _cells(row: AddressRow, bits: int) -> tuple[str, ...]:
-    return (row.place, row.handle, row.what, _span(row, bits), _vectors(row), _grant(row))
-
-
-def _span(row: AddressRow, bits: int) -> str:
-    if row.first is None or row.last is None:
-        return ""
-    first, last = _octal(row.first, bits), _octal(row.last, bits)
-    return first if first == last else f"{first} to {last}"
-
-
-def _octal(address: int, bits: int) -> str:
-    from minisim.wiring.addresses import digits
-
-    return f"{address:0{digits(bits)}o}"
-
-
-def _vectors(row: AddressRow) -> str:
-    if len(row.vectors) > 2:
-        return f"{row.vectors[0]:03o} to {row.vectors[-1]:03o}"
-    return " ".join(f"{vector:03o}" for vector in row.vectors)
-
-
-def _grant(row: AddressRow) -> str:
-    """Place in the grant order; where a board that interrupts gets no grant, the place that stops it."""
-    from minisim.wiring.model import Passes
-
-    if not row.place:
-        return ""
-    if row.reached is None or row.reached is Passes.YES:
-        return str(row.grant or "-")
-    word = "open" if row.reached is Passes.NO else "open?"
-    return f"{row.grant or '-'} {word} at {row.broken_at}" if row.broken_at else f"{row.grant or '-'} no grant"
 
 
 # ---- JSON
@@ -152,13 +150,15 @@ def _processor(wired: Wired, processor: WiredProcessor) -> dict[str, Any]:
 
 
 def _record(row: AddressRow, bits: int) -> dict[str, Any]:
+    from minisim.wiring.map_words import octal
+
     return {
         "kind": row.kind.value,
         "place": row.place,
         "handle": row.handle,
         "what": row.what,
-        "first": None if row.first is None else _octal(row.first, bits),
-        "last": None if row.last is None else _octal(row.last, bits),
+        "first": None if row.first is None else octal(row.first, bits),
+        "last": None if row.last is None else octal(row.last, bits),
         "vectors": [f"{vector:03o}" for vector in row.vectors],
         "grant": row.grant or None,
         "reached": row.reached.value if row.reached else None,

@@ -27,6 +27,7 @@ SCHEMAS = {
     "check-show": ("minisim.consequence.forms", "show_schema"),
     "wishes": ("minisim.plan.schema", "wishes_schema"),
     "plan": ("minisim.plan.schema", "plan_schema"),
+    "trace": ("minisim.trace.schema", "trace_schema"),
 }
 """Where each schema is made; imported when it is asked for."""
 WHAT = tuple(SCHEMAS)
@@ -43,7 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "commands print with --json: check, check-stages (check --stage list), check-show, comparison (compare), "
         "trial-report (trial run), why, stock (stock read), stock-merge, stock-identify, catalogue-show, "
         "catalogue-gaps, slot-list (loadout read-text), since-worked and log (loadout log), medium (media inspect), "
-        "plan",
+        "plan; trace: a line of what boot --trace writes",
     )  # fmt: skip
 
 

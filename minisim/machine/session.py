@@ -61,7 +61,7 @@ class Session:
             lib.ms_pause_at(raw, until_ns)
         part = min(self._left, most)
         before = raw.instructions + raw.naps
-        reason = reason_of(lib.ms_run(raw, part))
+        reason = reason_of(self._machine._run_by(raw, part))
         if until_ns is not None:
             paused = raw.pause_ns == lib.MS_NEVER and reason is Reason.REQUEST
             raw.pause_ns = lib.MS_NEVER
