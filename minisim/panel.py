@@ -39,6 +39,7 @@ class PanelDialog:
     runs: bool = False  # the processor is to run now
     left: bool = False
     switches: int = 0
+    run_one: Callable[[], object] | None = None  # how one instruction is run, where it is not `Machine.run`
 
     def __post_init__(self) -> None:
         self.panel = Panel(self.machine)
@@ -48,11 +49,21 @@ class PanelDialog:
         self.runs = False
         return shown(self.panel.halted(), self.machine.address_bits)
 
+    def lamps(self) -> str:
+        """The lamps as they stand."""
+        return shown(self.panel.lamps, self.machine.address_bits)
+
+    def words(self) -> tuple[str, ...]:
+        """The keys of the panel, and the words around them."""
+        return tuple(self._acts())
+
+    def accepts(self, line: str) -> bool:
+        """Does the line name a key?"""
+        return _key_of(line)[0] in self._acts()
+
     def do(self, line: str) -> str:
         """What a hand does, and what the lamps show then."""
-        words = line.lower().split()
-        count = next((at for at, word in enumerate(words) if word[:1].isdigit()), len(words))
-        key, numbers = " ".join(words[:count]), words[count:]
+        key, numbers = _key_of(line)
         act = self._acts().get(key)
         try:
             if act is None:
@@ -124,7 +135,10 @@ class PanelDialog:
         was_on = self.panel.halt_switch
         self.panel.halt(True)
         self.panel.proceed()
-        self.machine.run(1)
+        if self.run_one is None:
+            self.machine.run(1)
+        else:
+            self.run_one()
         if not was_on:
             self.panel.halt(False)
         return self.halted()
@@ -136,9 +150,9 @@ class PanelDialog:
         return ""
 
     def _look(self) -> str:
-        from minisim.console import look
+        from minisim.bench.look import registers
 
-        return "\n".join(look(self.machine))
+        return "\n".join(registers(self.machine))
 
     def _leave(self, numbers: list[int]) -> str:
         self.left = True
@@ -146,6 +160,13 @@ class PanelDialog:
 
     def _show(self, lamps: Lamps) -> str:
         return shown(lamps, self.machine.address_bits)
+
+
+def _key_of(line: str) -> tuple[str, list[str]]:
+    """The key, and the numbers behind it."""
+    words = line.lower().split()
+    count = next((at for at, word in enumerate(words) if word[:1].isdigit()), len(words))
+    return " ".join(words[:count]), words[count:]
 
 
 def shown(lamps: Lamps, bits: int) -> str:

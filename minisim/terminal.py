@@ -25,6 +25,15 @@ PUT_BACK = (
 )
 
 
+def visible(data: bytes, eight_bits: bool = False) -> bytes:
+    """What is shown of a guest's characters.
+
+    Programs of the time sent parity or a mark in the eighth bit, and zeros to give slow printers time: both are left
+    out, unless all is to be shown as it comes.
+    """
+    return data if eight_bits else bytes(byte & 0o177 for byte in data if byte & 0o177)
+
+
 def write_all(number: int, data: bytes) -> None:
     """All bytes to a file, however little it takes at a time."""
     rest = memoryview(data)
@@ -104,6 +113,7 @@ class HeldTerminal:
         """Put everything back in a hurry; a terminal that is gone needs nothing."""
         with contextlib.suppress(OSError, termios.error):
             write_all(self._number, self.put_back)
+            termios.tcflush(self._number, termios.TCIFLUSH)  # keys for us are not for the shell
             termios.tcsetattr(self._number, termios.TCSANOW, self._saved)
 
     def _die(self, number: int, _frame: FrameType | None) -> None:

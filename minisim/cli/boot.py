@@ -9,8 +9,11 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from minisim.cli._help import MEDIA_ROOT
+from minisim.cli._trace import add_options as add_trace_options
+from minisim.cli._trace import is_traced, refusal, takes_output, traced
 
 if TYPE_CHECKING:
+    from minisim.bench.bench import Bench
     from minisim.loadout.model import Loadout
     from minisim.machine.errors import NotBuildableError
     from minisim.machine.machine import Machine
@@ -19,12 +22,12 @@ if TYPE_CHECKING:
 
 HELP = "switch a machine on: power-up, boot ROM, tape, console"
 EXIT = """At a terminal, if the machine has a console line, and without --until, --limit, --feed, --type and --json,
-the console is yours: every key goes to the machine, Ctrl-] opens a menu (look, carry on, halt, enable, break, leave).
-A processor that halts goes on at its octal console or its front panel, if it has one. Else the machine runs by itself;
-what it prints goes to the output, our own lines go to the error output; a processor with an octal console goes there
-when it halts if not all that was typed was for the program. Exit code: 0 the text of
---until came, or without --until the program halted by itself or you left; 1 the limit or a halt came before it; 2 the
-input can't be used, or findings forbid to build the machine; 130 interrupted."""
+the console is yours: every key goes to the machine, Ctrl-] opens the bench (help lists its words). A processor that
+halts goes on at its octal console or its front panel, if it has one. Else the machine runs by itself; what it prints
+goes to the output, our own lines go to the error output; a processor with an octal console goes there when it halts if
+not all that was typed was for the program. Exit code: 0 the text of --until came, or without --until the program
+halted by itself or you left; 1 the limit or a halt came before it; 2 the input can't be used, or findings forbid to
+build the machine; 130 interrupted."""
 DEFAULT_LIMIT = 1_000_000_000
 TICK_NS = 20_000_000
 PROGRESS_AFTER = 2.0  # seconds of silence before a line of progress, on a terminal
@@ -52,8 +55,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     record = "write down everything that comes in from outside, with the time, so that the run can be repeated"
     replay = "repeat a recorded run on copies of its media, and compare the state at its end with the recorded one"
     through = "write into the images themselves; else what the machine writes is kept apart (minisim media)"
+    bench = "start at the bench, before the first instruction: look, change, one instruction at a time, back in time"
+    plain = "the bench in lines: for screen readers, pipes, simple terminals"
+    parser.add_argument("--bench", action="store_true", help=bench)
+    parser.add_argument("--plain", action="store_true", help=plain)
     parser.add_argument("--record", metavar="FILE", help=record)
     parser.add_argument("--replay", metavar="FILE", help=replay)
+    add_trace_options(parser, count)
     parser.add_argument("--write-through", action="store_true", help=through)
     parser.add_argument("--core", choices=("fast", "reference"), default="fast", help="which of the two cores runs it")
     parser.add_argument("--all", action="store_true", help="list everything that the models leave out")
@@ -75,6 +83,12 @@ def run(arguments: argparse.Namespace) -> int:
     """Build, boot, report."""
     from minisim.loadout.reader import read_loadout
 
+    if wrong := wrong_at_bench(arguments):
+        print(f"minisim boot: {wrong}", file=sys.stderr)
+        return 2
+    if why := refusal(arguments):
+        print(why, file=sys.stderr)
+        return 2
     typed = to_type(arguments)
     loadout = read_loadout(arguments.loadout, media_root=arguments.media_root)
     if arguments.replay is not None:
@@ -95,22 +109,37 @@ def switch_on(loadout: Loadout, machine: Machine, arguments: argparse.Namespace,
 
     if not can_talk(arguments, machine):
         return 2
-    if machine.layout.start is None and not machine.at_octal_console:
+    if machine.layout.start is None and not machine.at_octal_console and not arguments.bench:
         print(f"{loadout.file}: {machine.layout.place}: {machine.layout.start_how}", file=sys.stderr)
         return 2
-    with recorded(machine, arguments.record) as end:
-        interactive = is_interactive(arguments) and machine.layout.console is not None
-        if interactive:
-            if machine.console_kind == "octal console":
-                machine.octal_console = True
+    with recorded(machine, arguments.record) as ended, traced(machine, arguments, ended) as end:
+        if arguments.bench or (is_interactive(arguments) and machine.layout.console is not None):
+            if typed:
+                machine.console.feed(typed)
             return talk(loadout, machine, arguments, end)
         return by_itself(loadout, machine, arguments, typed, end)
 
 
+def wrong_at_bench(arguments: argparse.Namespace) -> str:
+    """What can't stand beside --bench; empty where all can."""
+    if not arguments.bench:
+        return ""
+    for name in ("until", "limit", "replay"):
+        if getattr(arguments, name) is not None:
+            return f"--bench and --{name} do not go together: at the bench, write until or run"
+    return "--bench and --json do not go together" if arguments.json else ""
+
+
 def is_interactive(arguments: argparse.Namespace) -> bool:
     """A person at a terminal, and no option that asks for a run by itself."""
-    options = (arguments.until, arguments.limit, arguments.feed, arguments.typed)
-    return not arguments.json and options == (None,) * 4 and sys.stdin.isatty() and sys.stdout.isatty()
+    return has_no_orders(arguments) and sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def has_no_orders(arguments: argparse.Namespace) -> bool:
+    """None of the options that ask for a run by itself."""
+    options = (arguments.until, arguments.limit, arguments.feed, arguments.typed, arguments.replay)
+    asks = arguments.json or takes_output(arguments)
+    return not asks and options == (None,) * len(options)
 
 
 def built(
@@ -182,20 +211,43 @@ def say(text: str) -> None:
 
 
 def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace, end: Callable[[Stop], None]) -> int:
-    """The console is the user's."""
-    from minisim.console import Conversation
+    """The console is the user's, or the bench."""
+    from minisim.bench.bench import Bench
 
     say(heading(loadout, machine))
     for note in left_out(machine, arguments.all):
         say(note)
-    say("Ctrl-] opens the menu.")
-    stop = Conversation(machine, pace=arguments.pace or "real", eight_bits=arguments.eight_bits).hold()
-    end(stop)
-    say(f"\n{stop}")
-    for sentence in machine.told:
-        say(sentence)
-    tell_what_lies_apart(machine)
+    may_go_back = arguments.record is None and not is_traced(arguments)  # the past is another machine
+    bench = Bench(machine, loadout=loadout, pace=pace_of(arguments), may_go_back=may_go_back)
+    try:
+        stop = hold(bench, arguments)
+        end(stop)
+        say(f"\n{stop}")
+        for sentence in bench.machine.told:
+            say(sentence)
+        tell_what_lies_apart(bench.machine)
+    finally:
+        bench.machine.close()  # another one than at first, if it went back
     return 0
+
+
+def pace_of(arguments: argparse.Namespace) -> str:
+    """As fast as the original for a person at a terminal, else as fast as it goes."""
+    return str(arguments.pace or ("real" if sys.stdin.isatty() else "full"))
+
+
+def hold(bench: Bench, arguments: argparse.Namespace) -> Stop:
+    """Console and bench, from one to the other until the user leaves; without a terminal the bench alone."""
+    from minisim.bench.plain import open_bench
+    from minisim.console import Conversation, whole_run
+
+    if bench.machine.layout.console is None or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        open_bench(bench, plain=arguments.plain)
+        return whole_run(bench)
+    if not arguments.bench:
+        say("Ctrl-] opens the bench.")
+    conversation = Conversation(bench, eight_bits=arguments.eight_bits, plain=arguments.plain)
+    return conversation.hold(at_bench=arguments.bench)
 
 
 # --- by itself --------------------------------------------------------------------------------------------------------
@@ -304,14 +356,14 @@ class Output:
     def __init__(self, machine: Machine, arguments: argparse.Namespace) -> None:
         self._machine, self._eight_bits = machine, arguments.eight_bits
         self.kept = bytearray() if arguments.json else None
+        self._to = sys.stderr if takes_output(arguments) else sys.stdout
         self._last = time.monotonic()
         self.open_line = False  # the guest left the line without an end
         self._told = 0  # sentences about the drives that were passed on
 
     def take(self) -> None:
         """Everything since the last time."""
-        from minisim.console import visible
-        from minisim.terminal import write_all
+        from minisim.terminal import visible, write_all
 
         self._pass_on()
         if self._machine.layout.console is None:
@@ -320,7 +372,7 @@ class Output:
         if self.kept is not None:
             self.kept += shown
         elif shown:
-            write_all(sys.stdout.fileno(), shown)
+            write_all(self._to.fileno(), shown)
             self.open_line = not shown.endswith(b"\n")
         self._progress(bool(shown))
 

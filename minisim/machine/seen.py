@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from minisim.cpu._core import ffi, lib
+from minisim.cpu.disassembler import MOST_WORDS
 from minisim.devices._device import Field, Placement, model_of
 
 if TYPE_CHECKING:
@@ -168,7 +169,7 @@ def _register(machine: Machine, device: DeviceLayout, name: str) -> SeenRegister
     raw = machine._raw.registers[number]
     readable = bool(raw.answers & 1 and raw.readable)
     value = int(raw.value & (raw.readable if readable else raw.writable))
-    fields = tuple(_set_fields(fields_of(device.id, len(device.rings)).get(name, ()), value))
+    fields = tuple(_set_fields(fields_of(device.id).get(name, ()), value))
     return SeenRegister(name, _IO_BASE + offset, value, fields, readable, int(raw.reads), int(raw.writes))
 
 
@@ -182,12 +183,10 @@ def _set_fields(fields: tuple[Field, ...], value: int) -> Iterator[str]:
 
 
 @lru_cache(maxsize=64)
-def fields_of(device: str, rings: int) -> Mapping[str, tuple[Field, ...]]:
-    """The fields of a device's registers by name, as its model has them; `rings` hints at how many lines it has."""
+def fields_of(device: str) -> Mapping[str, tuple[Field, ...]]:
+    """The fields of a device's registers by name, as its model has them."""
     model = model_of(device)
-    if model is None:
-        return {}
-    made = model.build(Placement(device, lines=max(rings, 1) if device == "multiplexer" else 1))
+    made = () if model is None else model.build(Placement(device))
     return {register.name: register.fields for one in made for register in one.registers}
 
 
@@ -211,6 +210,18 @@ def peek(machine: Machine, physical: int) -> int | None:
     if not 0 <= physical < 1 << machine.address_bits or physical & 1:
         return None
     return None if lib.ms_peek(machine._raw, physical, data) else int(data[0])
+
+
+def instruction_words(machine: Machine, at: int) -> tuple[int, ...]:
+    """The words from an address of the program on, as many as an instruction may have; fewer where none can be read."""
+    words: list[int] = []
+    while len(words) < MOST_WORDS and not at & 1:
+        physical = machine._leads_to((at + 2 * len(words)) & 0o177777, is_instruction=True)
+        word = None if physical is None else peek(machine, physical)
+        if word is None:
+            break
+        words.append(word)
+    return tuple(words)
 
 
 def who_answers(machine: Machine, physical: int) -> str:

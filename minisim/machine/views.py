@@ -269,6 +269,12 @@ class Line:
             raise NotFittedError("the terminals of a multiplexer have no tape reader")
         self._inputs.feed(self._device, "reader", data)
 
+    def take_out_tape(self) -> bytes:
+        """Take the paper tape out of the terminal's reader; gives the frames that were not read."""
+        if self._of:
+            raise NotFittedError("the terminals of a multiplexer have no tape reader")
+        return self._inputs.take_back(self._device, "reader")
+
     def take(self) -> bytes:
         """What the guest printed since the last call, eight bits a character as it came."""
         with self._inputs.hold:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NoReturn, ParamSpec, TypeVar
 import pytest
 
 from minisim.machine.errors import MachineError
-from minisim.machine.records import Access, Address, Condition, Reason, Stop, Text
+from minisim.machine.records import Access, Address, Reason, Stop, Text
 from minisim.problems import InputError
 from minisim.testing.machines import ConsoleUnderTest
 from minisim.testing.standing import standing
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 SLICE = 100_000  # instructions between two looks at what was printed
 SECONDS = 120.0  # of machine time
+Waited = Text | Address | Access
 ENDS = (Reason.HALTED, Reason.WAITING, Reason.STUCK)  # what a wait may name beside conditions
 
 
@@ -115,7 +116,7 @@ def _ends(end: str | None) -> tuple[Reason, ...]:
 
 def _conditions(
     machine: MachineUnderTest, text: str | None, address: int | str | None, access: int | str | Access | None
-) -> Iterator[Condition]:
+) -> Iterator[Waited]:
     if text is not None:
         yield Text(text)
     if address is not None:
@@ -124,7 +125,7 @@ def _conditions(
         yield access if isinstance(access, Access) else Access(machine.address_of(access))
 
 
-def _told(condition: Condition) -> str:
+def _told(condition: Waited) -> str:
     if isinstance(condition, Text):
         return f"the text {condition.text!r}"
     if isinstance(condition, Address):
@@ -133,7 +134,7 @@ def _told(condition: Condition) -> str:
 
 
 def run(
-    machine: MachineUnderTest, conditions: tuple[Condition, ...], limit: int | None, seconds: float
+    machine: MachineUnderTest, conditions: tuple[Waited, ...], limit: int | None, seconds: float
 ) -> tuple[Stop, bool]:
     """Like `Machine.run`, but a text that was printed already, or begun, counts too; and: was time up?
 

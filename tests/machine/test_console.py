@@ -1,4 +1,4 @@
-"""The console at a terminal: keys, menu, and a terminal that is put back whatever happens."""
+"""The console at a terminal: keys, the bench in lines, and a terminal that is put back whatever happens."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ import pytest
 
 import minisim
 from machine.octal_specification import OctalConsole
-from minisim.console import look, menu, visible
+from minisim.terminal import visible
 
 KITTIWAKE = Path(__file__).parents[2] / "loadouts" / "kittiwake"
 
@@ -35,7 +35,7 @@ def shell() -> Iterator[Any]:
 def start(shell: Any, *options: str) -> None:
     """Boot the desktop machine on the shell's terminal."""
     shell.sendline(f"{sys.executable} -m minisim boot {KITTIWAKE / 'desk.yaml'} --pace full {' '.join(options)}")
-    shell.expect("opens the menu")
+    shell.expect("opens the bench")
 
 
 def modes(shell: Any) -> list[Any]:
@@ -49,7 +49,7 @@ def test_a_run_to_the_halt_leaves_the_terminal_as_it_was(shell: Any) -> None:
     shell.expect("End of the table")
     shell.expect_exact("\r\n@")  # the octal console of the halted processor
     shell.send("\x1d")
-    shell.expect(r"leave\? ")
+    shell.expect("bench: ")
     shell.sendline("leave")
     shell.expect("halted the processor after")
     shell.expect("ready>")
@@ -84,30 +84,30 @@ def started(shell: Any, tmp_path: Path) -> list[Any]:
     (tmp_path / "k" / "media" / "tides.papertape").write_bytes(make_tape(blocks, 0o1000))
     before = modes(shell)
     shell.sendline(f"{sys.executable} -m minisim boot {tmp_path / 'k' / 'desk.yaml'} --pace full")
-    shell.expect("opens the menu")
+    shell.expect("opens the bench")
     shell.expect("=")
     assert modes(shell) != before
     return before
 
 
-def test_keys_go_to_the_guest_and_the_menu_looks_carries_on_and_leaves(shell: Any, tmp_path: Path) -> None:
+def test_keys_go_to_the_guest_and_the_bench_looks_gives_the_console_back_and_leaves(shell: Any, tmp_path: Path) -> None:
     before = started(shell, tmp_path)
     shell.send("tide")
     shell.expect("tide")
     shell.send("\x03")
     shell.expect("\x03")  # Ctrl-C is echoed by the guest
     shell.send("\x1d")
-    shell.expect(r"look, carry on, halt, enable, break, leave\? ")
+    shell.expect("bench: ")
     shell.sendline("look")
     shell.expect(r"next +[0-7]{6}  ")
     shell.expect(r"R0 [0-7]{6}")
     shell.sendline("jump")
-    shell.expect('"jump" is none of')
-    shell.sendline("carry on")
+    shell.expect('"jump" is no word of the bench')
+    shell.sendline("console")
     shell.send("ebb")
     shell.expect("ebb")
     shell.send("\x1d")
-    shell.expect(r"leave\? ")
+    shell.expect("bench: ")
     shell.sendline("leave")
     shell.expect("stopped on request after")
     shell.expect("ready>")
@@ -147,29 +147,6 @@ def child_of(parent: int) -> int:
     raise AssertionError("the shell runs nothing")
 
 
-def test_the_menu_takes_whole_words_and_ends_with_the_input() -> None:
-    machine = minisim.bare()
-    words = iter(["Look", "l", "  CARRY   on "])
-    assert menu(machine, lambda _: next(words)) is True
-    assert menu(machine, lambda _: "leave") is False
-
-    def gone(_: str) -> str:
-        raise EOFError
-
-    assert menu(machine, gone) is False
-
-
-def test_look_shows_where_the_machine_is() -> None:
-    machine = minisim.bare()
-    machine.memory.put(0o1000, 0o012700, 5)
-    machine.cpu.pc, machine.cpu.r[1] = 0o1000, 0o17
-    lines = look(machine)
-    assert lines[0] == "next     001000  MOV #000005,R0"
-    assert "R1 000017" in lines[1]
-    machine.cpu.pc = 0o177560
-    assert look(machine)[0].split() == ["next", "177560"]
-
-
 def test_the_eighth_bit_and_fill_characters_are_not_shown() -> None:
     assert visible(b"\xf4\xe9\x64\0\xe5") == b"tide"
     assert visible(b"\xf4\0", eight_bits=True) == b"\xf4\0"
@@ -186,7 +163,7 @@ def test_a_program_is_keyed_into_the_halted_chart_machine_and_every_character_is
     ([wiki-terminal-debugger] [course-systems-lab], octal_specification.py; 18 address bits, [micronote-006])."""
     before = modes(shell)
     shell.sendline(f"{sys.executable} -m minisim boot {KITTIWAKE / 'chart.yaml'} --pace full")
-    shell.expect("opens the menu")
+    shell.expect("opens the bench")
     shell.expect_exact("RMS ERROR 15.520 MM")  # the program has drawn its curve
     shell.expect("\r\n([0-7]{6})\r\n@")
     machine = minisim.build(minisim.read_loadout(KITTIWAKE / "chart.yaml"))
@@ -205,7 +182,7 @@ def test_a_program_is_keyed_into_the_halted_chart_machine_and_every_character_is
         wanted = console.key(key)
         assert read_exactly(shell, len(wanted)) == wanted
     shell.send("\x1d")
-    shell.expect(r"leave\? ")
+    shell.expect("bench: ")
     shell.sendline("leave")
     shell.expect("ready>")
     assert modes(shell) == before
@@ -219,12 +196,14 @@ def read_exactly(shell: Any, count: int) -> str:
     return found
 
 
-def test_the_menu_halts_a_running_program_and_p_lets_it_go_on(shell: Any, tmp_path: Path) -> None:
+def test_the_bench_halts_a_running_program_and_p_lets_it_go_on(shell: Any, tmp_path: Path) -> None:
     started(shell, tmp_path)
     shell.send("\x1d")
-    shell.expect(r"leave\? ")
+    shell.expect("bench: ")
     shell.sendline("halt")
     shell.expect("\r\n[0-7]{6}\r\n@")
+    shell.expect("bench: ")
+    shell.sendline("console")
     shell.send("P")
     shell.expect("P")
     shell.send("flood")
@@ -238,7 +217,7 @@ def test_the_console_processor_halts_and_continues(shell: Any) -> None:
     """[console-manual-page]: control-P enters it without stopping the processor; prompt >>>; H halts, C continues."""
     before = modes(shell)
     shell.sendline(f"{sys.executable} -m minisim boot {KITTIWAKE / 'ledger.yaml'} --pace real")
-    shell.expect("opens the menu")
+    shell.expect("opens the bench")
     shell.send("\x10")
     shell.expect_exact("\r\n>>>")
     shell.send("H\r")
@@ -246,7 +225,7 @@ def test_the_console_processor_halts_and_continues(shell: Any) -> None:
     shell.send("C\r")
     shell.expect_exact("C\r\n")
     shell.send("\x1d")
-    shell.expect(r"leave\? ")
+    shell.expect("bench: ")
     shell.sendline("leave")
     shell.expect("ready>")
     assert modes(shell) == before
@@ -255,7 +234,7 @@ def test_the_console_processor_halts_and_continues(shell: Any) -> None:
 def test_the_front_panel_takes_over_where_the_program_has_halted(shell: Any) -> None:
     before = modes(shell)
     shell.sendline(f"{sys.executable} -m minisim boot {KITTIWAKE / 'gauge.yaml'} --pace full")
-    shell.expect("opens the menu")
+    shell.expect("opens the bench")
     shell.expect_exact("the front panel is yours")
     shell.expect_exact("panel: ")
     for line, answer in (
