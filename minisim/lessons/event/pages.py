@@ -1,0 +1,47 @@
+"""Lines of the pages of event mode: what there is to choose, what was counted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from minisim.lessons.event.diary import Counts, Kind
+from minisim.lessons.event.model import Group
+from minisim.screen import EMPTY, Line, bold, line
+
+
+def choice_lines(groups: Sequence[Group]) -> Iterator[Line]:
+    """Activities under their length, each with its key."""
+    for group in groups:
+        if not group.activities:
+            continue
+        yield line(bold(group.title))
+        for one in group.activities:
+            yield line("  ", bold(one.key), f"  {one.lesson.title}")
+        yield EMPTY
+
+
+def volunteer_lines(today: Counts, ever: Counts, path: Path, trouble: str) -> Iterator[Line]:
+    """The counters, what went wrong, where it is kept."""
+    yield line(bold(f"{'':32}{'today':>14}{'in all':>16}"))
+    yield line(bold(f"{'activity':32}{'begun':>7}{'done':>7}{'begun':>9}{'done':>7}"))
+    for name in sorted(ever.started):
+        counts = (today.started[name], today.finished[name], ever.started[name], ever.finished[name])
+        yield line(f"{name:32}{counts[0]:>7}{counts[1]:>7}{counts[2]:>9}{counts[3]:>7}")
+    yield EMPTY
+    for kind, text in _SAID.items():
+        yield line(f"{text:32}{today.kinds[kind]:>7}{ever.kinds[kind]:>16}")
+    yield line(f"{'ended without a volunteer':32}{today.cut_off:>7}{ever.cut_off:>16}")
+    yield EMPTY
+    yield line(f"kept in {path}")
+    if trouble:
+        yield line(bold(f"nothing can be written down: {trouble}"))
+    yield line("after a journey: minisim sheet LOADOUT --after-transport prints the check list")
+
+
+_SAID = {
+    Kind.GIVEN_UP: "started over",
+    Kind.WENT_AWAY: "went away",
+    Kind.SLIP: "slips kept for printing",
+    Kind.UPSET: "went wrong on our side",
+}
