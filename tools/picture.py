@@ -5,6 +5,7 @@ A test compares the words in the picture with the output of today.
 
 from __future__ import annotations
 
+import html
 import io
 import os
 import re
@@ -26,6 +27,8 @@ COMMANDS = (
 WIDTH = 104
 BUTTONS = re.compile(r" *<circle [^>]*/>\n")  # nor pretend to be a window of some system
 FONTS = re.compile(r" *@font-face \{.*?\n    \}\n", re.S)  # the picture must not reach for the network
+TEXT = re.compile(r'<text ([^>]*) x="([0-9.]+)" y="([0-9.]+)" textLength="([0-9.]+)"([^>]*)>([^<]*)</text>')
+PART = re.compile("{0}|[^ {0}]+(?: [^ {0}]+)*".format("\N{BOX DRAWINGS LIGHT VERTICAL}"))
 # Black on white: it must print well.
 THEME = TerminalTheme((255, 255, 255), (0, 0, 0), [(0, 0, 0)] * 8, [(0, 0, 0)] * 8)
 
@@ -53,7 +56,24 @@ def svg(lines: Iterable[Text], width: int, title: str, name: str) -> str:
     console = Console(record=True, width=width, file=io.StringIO(), legacy_windows=False)
     for line in lines:
         console.print(line)
-    return BUTTONS.sub("", FONTS.sub("", console.export_svg(title=title, theme=THEME, unique_id=name)))
+    drawn = console.export_svg(title=title, theme=THEME, unique_id=name)
+    return TEXT.sub(_tight, BUTTONS.sub("", FONTS.sub("", drawn)))
+
+
+def _tight(found: re.Match[str]) -> str:
+    """A piece of text in parts without spaces around them, each at its own place.
+
+    Some viewers leave such spaces out, or have a font that is not quite as wide.
+    """
+    front, x, y, length, rest, text = found.groups()
+    shown = html.unescape(text).replace("\N{NO-BREAK SPACE}", " ")
+    cell = float(length) / len(shown)
+    parts = []
+    for part in PART.finditer(shown):
+        escaped = html.escape(part[0]).replace(" ", "&#160;")
+        at, width = float(x) + cell * part.start(), cell * len(part[0])
+        parts.append(f'<text {front} x="{at:g}" y="{y}" textLength="{width:g}"{rest}>{escaped}</text>')
+    return "".join(parts)
 
 
 def main() -> None:
