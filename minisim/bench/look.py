@@ -141,20 +141,33 @@ def one_word(machine: Machine, address: int) -> str:
     if value is None:
         return f"{address:06o}  {who}" + ("" if who == "nobody" else " (it does not answer a read)")
     text = f"  {text_of(instruction_words(machine, address), address)}" if who == MEMORY and address <= 0o177777 else ""
-    return f"{address:06o}  {value:06o}  {who}{text}"
+    letters = f"  letters {letters_of(value)}" if who == MEMORY else ""
+    return f"{address:06o}  {value:06o}  {who}{text}{letters}"
+
+
+def letters_of(word: int) -> str:
+    """The two bytes of a word as letters, the low one first; a dot for what is none."""
+    return "".join(chr(byte) if 0o40 <= byte < 0o177 else "." for byte in (word & 0o377, word >> 8))
+
+
+def number_words(word: int) -> str:
+    """What a word counts: `10.`, or of a negative one also what it is without a sign."""
+    return f"{word}." if word < 0o100000 else f"{word - 0o200000}., without a sign {word}."
 
 
 def many_words(machine: Machine, address: int, number: int) -> Iterator[str]:
-    """Words, eight a line; dashes where none can be read."""
+    """Words, eight a line, with their letters behind; dashes where none can be read."""
     for first in range(address, address + 2 * number, 2 * PER_LINE):
         last = min(first + 2 * PER_LINE, address + 2 * number)
-        yield f"{first:06o}  " + " ".join(_word(machine, at) for at in range(first, last, 2))
+        words = [_word(machine, at) for at in range(first, last, 2)]
+        shown = " ".join("------" if word is None else f"{word:06o}" for word in words)
+        letters = "".join("  " if word is None else letters_of(word) for word in words)
+        yield f"{first:06o}  {shown} {letters}".rstrip()
 
 
-def _word(machine: Machine, address: int) -> str:
+def _word(machine: Machine, address: int) -> int | None:
     at = physical(machine, address) if address < 1 << machine.address_bits else None
-    value = None if at is None else peek(machine, at)
-    return "------" if value is None else f"{value:06o}"
+    return None if at is None else peek(machine, at)
 
 
 def stack(machine: Machine) -> Iterator[str]:

@@ -104,13 +104,16 @@ def test_until_says_what_is_allowed(line: str) -> None:
 def test_look_tells_registers_memory_and_stack() -> None:
     bench = bare(*COUNT)
     bench.machine.cpu.r[2], bench.machine.cpu.sp = 0o17, 0o700
-    assert done(bench, "look r2") == ("R2 000017",)
-    assert done(bench, "LOOK R2") == ("R2 000017",)
+    assert done(bench, "look r2") == ("R2 000017, in decimal 15.",)
+    assert done(bench, "LOOK R2") == ("R2 000017, in decimal 15.",)
+    bench.machine.cpu.r[3], bench.machine.memory[0o2000:0o2004] = 0o177777, b"ANNA"
+    assert done(bench, "look r3") == ("R3 177777, in decimal -1., without a sign 65535.",)  # two's complement
+    assert done(bench, "look 2000 2.") == ("002000  047101 040516 ANNA",)  # ISO 646: A 101, N 116
     assert done(bench, "look ps") == (
         "PS 000000: kernel mode, before it kernel mode, priority 0, trace off, N clear, Z clear, V clear, C clear",
     )
-    assert done(bench, "look 1000") == ("001000  012700  memory  MOV #000005,R0",)
-    assert done(bench, "look 001000 4.") == ("001000  012700 000005 005200 000000",)
+    assert done(bench, "look 1000") == ("001000  012700  memory  MOV #000005,R0  letters ..",)
+    assert done(bench, "look 001000 4.") == ("001000  012700 000005 005200 000000 ........",)
     assert len(done(bench, "look 001000 20.")) == 3
     assert done(bench, "look stack")[0] == "000700  000000  SP points here"
     assert done(bench, "look next")[1] == "         001004  INC R0"

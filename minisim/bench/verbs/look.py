@@ -49,7 +49,8 @@ def do(bench: Bench, words: Words) -> Answer:
         return said(*_PARTS[first][1](bench))
     if first in REGISTERS:
         number = REGISTERS[first]
-        return said(f"{NAMES[number]} {bench.machine.cpu.r[number]:06o}")
+        value = bench.machine.cpu.r[number]
+        return said(f"{NAMES[number]} {value:06o}, in decimal {told.number_words(value)}")
     return said(*_place(bench, first))
 
 
