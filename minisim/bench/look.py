@@ -160,9 +160,13 @@ def many_words(machine: Machine, address: int, number: int) -> Iterator[str]:
     for first in range(address, address + 2 * number, 2 * PER_LINE):
         last = min(first + 2 * PER_LINE, address + 2 * number)
         words = [_word(machine, at) for at in range(first, last, 2)]
-        shown = " ".join("------" if word is None else f"{word:06o}" for word in words)
+        shown = " ".join(map(_shown, words))
         letters = "".join("  " if word is None else letters_of(word) for word in words)
         yield f"{first:06o}  {shown} {letters}".rstrip()
+
+
+def _shown(word: int | None) -> str:
+    return "------" if word is None else f"{word:06o}"
 
 
 def _word(machine: Machine, address: int) -> int | None:
@@ -178,7 +182,7 @@ def stack(machine: Machine) -> Iterator[str]:
         return
     for number in range(STACK):
         at = (sp + 2 * number) & 0o177777
-        yield f"{at:06o}  {_word(machine, at)}{'  SP points here' if not number else ''}"
+        yield f"{at:06o}  {_shown(_word(machine, at))}{'  SP points here' if not number else ''}"
 
 
 # --- devices ----------------------------------------------------------------------------------------------------------

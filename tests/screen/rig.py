@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import asyncio
+import os
+import termios
 from collections.abc import Awaitable, Callable
+from unittest.mock import patch
 
 import pyte
-from prompt_toolkit.data_structures import Size
 from prompt_toolkit.input import PipeInput, create_pipe_input
-from prompt_toolkit.output.vt100 import Vt100_Output
+from prompt_toolkit.output import create_output
 
 from minisim.screen import Scene, Show
 
@@ -18,11 +20,12 @@ class _Wire:
 
     def __init__(self, columns: int, rows: int, encoding: str) -> None:
         self.encoding = encoding
-        self.columns, self.rows = columns, rows
+        self._ends = os.openpty()  # only its size is asked for
         self.written = 0
         self.all = ""
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.Stream(self.screen)
+        self.resize(columns, rows)
 
     def write(self, data: str) -> int:
         shown = data.encode(self.encoding, "replace").decode(self.encoding)
@@ -34,8 +37,18 @@ class _Wire:
     def flush(self) -> None:
         """Nothing is held."""
 
+    def isatty(self) -> bool:
+        return True
+
+    def fileno(self) -> int:
+        return self._ends[1]
+
+    def close(self) -> None:
+        for end in self._ends:
+            os.close(end)
+
     def resize(self, columns: int, rows: int) -> None:
-        self.columns, self.rows = columns, rows
+        termios.tcsetwinsize(self._ends[1], (rows, columns))
         self.screen.resize(rows, columns)
 
 
@@ -45,12 +58,8 @@ class Rig:
     def __init__(self, scene: Scene, pipe: PipeInput, columns: int, rows: int, encoding: str, term: str) -> None:
         self.scene, self._pipe = scene, pipe
         self.wire = _Wire(columns, rows, encoding)
-        output = Vt100_Output(
-            self.wire,  # type: ignore[arg-type]  # all that is asked of a file
-            lambda: Size(rows=self.wire.rows, columns=self.wire.columns),
-            term=term,
-            enable_cpr=False,
-        )
+        with patch.dict(os.environ, TERM=term):
+            output = create_output(self.wire)  # type: ignore[arg-type]  # all that is asked of a file
         self.show = Show(scene, pipe, output)
         self.show.app.terminal_size_polling_interval = 0.02
 
@@ -98,6 +107,7 @@ def drive(
         for task in done:
             task.result()
         await asyncio.gather(shown, beside)
+        rig.wire.close()
         return rig
 
     with create_pipe_input() as pipe:

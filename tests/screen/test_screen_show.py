@@ -200,7 +200,7 @@ def test_there_are_at_most_ten_frames_in_a_second() -> None:
     drive(Ebb(), script)
 
 
-@pytest.mark.parametrize("term", ["xterm", "screen", "vt100", "linux"])
+@pytest.mark.parametrize("term", ["xterm", "screen", "ansi", "linux"])
 def test_a_plain_encoding_gets_plain_characters_and_never_a_colour(term: str) -> None:
     async def script(rig: Rig) -> None:
         seen = await rig.keys("r\t")
