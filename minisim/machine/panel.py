@@ -22,6 +22,13 @@ if TYPE_CHECKING:
 KEYS = ("load address", "examine", "deposit", "start", "continue", "single instruction", "halt", "enable")
 _REGISTERS = range(0o17700, 0o17720)  # offsets in the I/O page
 _IO_BYTES = 0o20000
+# What a host does on the bus, as a recording names it.
+_CYCLES = {
+    "deposit": lib.MS_CYCLE_WRITE,
+    "read": lib.MS_CYCLE_READ,
+    "write": lib.MS_CYCLE_WRITE,
+    "write byte": lib.MS_CYCLE_WRITE_BYTE,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +76,7 @@ class Panel:
     def examine(self) -> Lamps:
         """The word at the address into the data lamps.  BusTimeout: nobody answers there."""
         self._step("examine")
+        self._machine._inputs.of_processor("read", self._where << 16)
         self._data = self._machine._cycle(self._where, lib.MS_CYCLE_READ, 0, f"examine at {self._address:06o}")
         return self.lamps
 
@@ -153,8 +161,25 @@ def repeat(machine: Machine, part: str, number: int) -> None:
         machine.octal_console = bool(number)
     elif part == "start":
         _start(machine, number)
-    elif part == "deposit":
+    elif part == "power up":
+        machine.power_up(number >> 16, number & 0o177777)
+    elif part in _CYCLES:
         with contextlib.suppress(BusTimeout):
-            _deposit(machine, number >> 16, number & 0o177777)
+            machine._cycle(number >> 16, _CYCLES[part], number & 0o177777, part)
+    else:
+        _set(machine, part, number)
+
+
+def _set(machine: Machine, part: str, number: int) -> None:
+    """A register of the processor that the host has set."""
+    name, _, which = part.rpartition(" ")
+    if part == "status":
+        machine.cpu.ps = number
+    elif part == "floating status":
+        machine.cpu.fps = number
+    elif name == "register" and which.isdecimal():
+        machine.cpu.r[int(which)] = number
+    elif name == "accumulator" and which.isdecimal():
+        machine.cpu.ac[int(which)] = number
     else:
         raise ValueError(f'"{part}" is not known here')

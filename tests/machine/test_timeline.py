@@ -1,0 +1,468 @@
+"""Back in time and forth again, bit for bit.
+
+No document: the machine is compared with itself, state hash by state hash.
+"""
+
+from __future__ import annotations
+
+import sys
+import tracemalloc
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from random import Random
+
+import pytest
+from devices.workbench import Workbench
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import minisim
+from machine.test_conditions import at_work
+from minisim.devices._device import Placement
+from minisim.machine.machine import Machine
+from minisim.machine.session import FOR_EVER
+from minisim.machine.timeline import Timeline, TimelineError
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tools"))
+
+import boot_all
+
+AT = 0o1000
+INC_R0, BRANCH_BACK, WAIT, HALT = 0o005200, 0o000776, 1, 0
+
+
+@dataclass
+class Clock:
+    """Real time as the test wants it: it goes on by `step` at each look."""
+
+    now: float = 0.0
+    step: float = 1.0
+
+    def __call__(self) -> float:
+        self.now += self.step
+        return self.now
+
+
+def timeline(machine: Machine, step: float = 1.0, **options: float) -> Timeline:
+    """With a clock that does not depend on this computer."""
+    return Timeline(machine, clock=Clock(step=step), **options)
+
+
+def bare(*words: int) -> Machine:
+    """A program at 1000."""
+    machine = minisim.bare()
+    machine.memory.put(AT, *words)
+    machine.cpu.pc, machine.cpu.sp = AT, 0o700
+    return machine
+
+
+def run(line: Timeline, count: int, **options: int) -> None:
+    """So many instructions."""
+    line.advance(line.machine.session(FOR_EVER), count, **options)
+
+
+# --- instruction by instruction ---------------------------------------------------------------------------------------
+
+
+def test_one_back_undoes_each_step() -> None:
+    line, states = timeline(minisim.thaw(at_work(3))), []
+    for _ in range(120):
+        states.append(line.machine.state_hash())
+        line.step()
+    last, count = line.machine.state_hash(), line.machine.instructions
+    for state in reversed(states):
+        instructions = line.machine.instructions
+        if instructions == count - 117:
+            break
+        line.back(instructions=1)
+        assert line.machine.instructions == instructions - 1
+        assert line.machine.state_hash() in states
+        assert line.in_the_past
+        del state
+    assert line.to_present().state_hash() == last
+    assert not line.in_the_past
+
+
+@settings(max_examples=25, deadline=None)
+@given(pieces=st.lists(st.integers(1, 400), min_size=1, max_size=8), data=st.data())
+def test_so_many_back_is_the_state_of_then(pieces: list[int], data: st.DataObject) -> None:
+    line, seen = timeline(minisim.thaw(at_work(60))), {}
+    beside = minisim.thaw(at_work(60))
+    for piece in pieces:
+        seen[line.machine.instructions] = beside.state_hash()
+        run(line, piece)
+        beside.run(line.machine.instructions - beside.instructions)
+    present = line.machine.state_hash()
+    for _ in range(4):
+        count = data.draw(st.integers(1, sum(pieces)))
+        here = line.machine.instructions
+        if here - count < min(seen):
+            with pytest.raises(TimelineError, match=r"not so far: it can go back \d+ instruction|nothing has run yet"):
+                line.back(instructions=count)
+            assert line.machine.instructions == here
+            continue
+        line.back(instructions=count)
+        assert line.machine.instructions == here - count
+    assert line.to_present().state_hash() == present
+
+
+# --- random histories -------------------------------------------------------------------------------------------------
+
+
+@dataclass
+class Journey:
+    """A machine beside an untouched twin that gets the same and never goes back."""
+
+    line: Timeline
+    chance: Random
+    states: dict[tuple[int, int], str] = field(default_factory=dict)
+
+    def run(self, acts: int) -> None:
+        """Type, run by count or by time, step, switch; what was seen is kept."""
+        for _ in range(acts):
+            self.chance.choice((self._advance, self._advance, self._pace, self._type, self._step, self._change))()
+            self.note()
+
+    def note(self) -> None:
+        """The state here; where it was seen before it must be the same."""
+        machine = self.line.machine
+        self.states[machine.instructions, machine.time_ns] = machine.state_hash()
+
+    def _advance(self) -> None:
+        run(self.line, self.chance.choice((1, 30, 900, 20_000)))
+
+    def _pace(self) -> None:
+        run(self.line, 50_000, until_ns=self.line.machine.time_ns + self.chance.choice((1, 70_000, 30_000_000)))
+
+    def _type(self) -> None:
+        self.line.machine.console.feed(self.chance.choice((b"tide\r", b"a", b"list\r")))
+
+    def _step(self) -> None:
+        for _ in range(self.chance.randrange(1, 5)):
+            self.line.step()
+
+    def _change(self) -> None:
+        machine = self.line.machine
+        address = 0o2000 + 2 * self.chance.randrange(8)
+        self.chance.choice(
+            (
+                lambda: machine.memory.put(address, self.chance.randrange(0o200000)),
+                lambda: machine.cpu.r.__setitem__(4, self.chance.randrange(0o200000)),
+                lambda: machine.write(0o177564, 0o100),
+                lambda: machine.read(0o177562),
+                machine.console.send_break,
+            )
+        )()
+
+
+def forth(line: Timeline, chance: Random) -> None:
+    """To the present by running, in pieces."""
+    pieces = (1, 50, 3000, 100_000)
+    session = line.machine.session(FOR_EVER)
+    while line.in_the_past:
+        here = line.machine.instructions, line.machine.time_ns
+        present = line._present
+        assert present is not None
+        most, until = chance.choice(pieces), chance.choice((None, line.machine.time_ns + chance.choice((900, 4_000_000))))
+        if chance.random() < 0.3:
+            line.step()
+        elif not line.advance(session, min(most, max(present.place.at - sum_of(line), 1)), until_ns=until):
+            session = line.machine.session(FOR_EVER)
+        assert (line.machine.instructions, line.machine.time_ns) != here or not line.in_the_past
+
+
+def sum_of(line: Timeline) -> int:
+    """Where it stands, as it is counted."""
+    return int(line.machine.instructions + line.machine._raw.naps)
+
+
+def machines() -> dict[str, Callable[[], Machine]]:
+    """Machines to go back and forth with."""
+    halting = (INC_R0, 0o005301, HALT, 0o005302, WAIT, 0o000772)
+    return {
+        "at work": lambda: minisim.thaw(at_work(60)),
+        "halts and waits": lambda: talking(*halting),
+        "halts at priority 7": lambda: talking(*halting, ps=0o340),
+        "goes round for ever": lambda: talking(INC_R0, 0o000777),
+    }
+
+
+def talking(*words: int, ps: int = 0) -> Machine:
+    """A program at 1000 on a machine with a console line."""
+    machine = Workbench(Placement("serial-line", "main/a/2AB", vectors=((0o60, 4), (0o64, 4)))).machine
+    machine.memory.put(AT, *words)
+    machine.memory.put(0o60, 0o3000, 0o340)
+    machine.memory.put(0o3000, 0o113737, 0o177562, 0o177566, 0o000002)  # MOVB @#177562,@#177566; RTI
+    machine.memory.put(0o64, 0o3010, 0)
+    machine.memory.put(0o3010, 0o000002)
+    machine.write(0o177560, 0o100)
+    machine.cpu.pc, machine.cpu.sp, machine.cpu.ps = AT, 0o700, ps
+    return machine
+
+
+@pytest.mark.parametrize("name", machines())
+@settings(max_examples=20, deadline=None)
+@given(seed=st.integers(0, 1 << 30))
+def test_back_and_forth_again_by_running_or_at_once_ends_in_the_same_state(name: str, seed: int) -> None:
+    chance = Random(seed)
+    journey = Journey(timeline(machines()[name]()), chance)
+    line = journey.line
+    run(line, 1)
+    journey.run(chance.randrange(1, 25))
+    for _ in range(3):
+        present = line.machine.state_hash()
+        try:
+            how = chance.choice(("instructions", "ns"))
+            far = line.machine.instructions if how == "instructions" else line.machine.time_ns
+            before = line.machine.time_ns
+            by = chance.randrange(1, max(far, 2))
+            line.back(**{how: by})
+        except TimelineError:
+            assert line.machine.state_hash() == present
+            continue
+        assert how != "ns" or line.machine.time_ns <= before - by
+        here = line.machine.instructions, line.machine.time_ns
+        if here in journey.states and line.machine._raw.halted == 0 and "halts" not in name:
+            pass  # several states may share a place: inputs come without time
+        if chance.random() < 0.5:
+            forth(line, chance)
+        else:
+            line.to_present()
+        assert line.machine.state_hash() == present
+        if chance.random() < 0.5:
+            journey.run(3)
+
+
+@pytest.mark.parametrize("name", machines())
+@settings(max_examples=15, deadline=None)
+@given(seed=st.integers(0, 1 << 30))
+def test_an_input_in_the_past_begins_another_way_that_can_be_gone_back_too(name: str, seed: int) -> None:
+    chance = Random(seed)
+    journey = Journey(timeline(machines()[name]()), chance)
+    line = journey.line
+    run(line, 1)
+    journey.run(10)
+    here = line.machine.instructions
+    if here < 4:
+        return
+    line.back(instructions=chance.randrange(1, here - 1))
+    state = line.machine.state_hash()
+    line.machine.console.feed(b"x")
+    assert not line.in_the_past
+    assert not line.branch()
+    journey.run(5)
+    present = line.machine.state_hash()
+    count = line.machine.instructions
+    if count > 2:
+        line.back(instructions=chance.randrange(1, count - 1))
+        forth(line, chance)
+        assert line.machine.state_hash() == present
+    del state
+
+
+# --- ends of runs, the octal console ----------------------------------------------------------------------------------
+
+
+def test_back_over_a_halt_and_forth_again() -> None:
+    line = timeline(talking(INC_R0, INC_R0, HALT, INC_R0, 0o000776))
+    session = line.machine.session(FOR_EVER)
+    assert not line.advance(session, 100)
+    assert session.reason is minisim.Reason.HALTED
+    halted = line.machine.state_hash()
+    run(line, 50)
+    after = line.machine.state_hash()
+    line.back(instructions=50)
+    assert line.machine.state_hash() == halted
+    line.back(instructions=1)
+    session = line.machine.session(FOR_EVER)
+    assert not line.advance(session, 100)
+    assert (session.reason, line.machine.state_hash()) == (minisim.Reason.HALTED, halted)
+    assert line.in_the_past
+    forth(line, Random(1))
+    assert line.machine.state_hash() == after
+
+
+def test_a_machine_at_its_octal_console_goes_back_and_forth() -> None:
+    placement = Placement("serial-line", "main/a/2AB", vectors=((0o60, 4), (0o64, 4)))
+    machine = Workbench(placement, profile="chipset-four-level").machine
+    machine.memory.put(AT, INC_R0, HALT, INC_R0, 0o000774)
+    machine.cpu.pc, machine.cpu.sp = AT, 0o700
+    machine.octal_console = True
+    line, states = timeline(machine), []
+    for keys in (b"", b"R0/17\r", b"P", b"1000G", b"2000/123\r", b"P"):
+        if keys:
+            line.machine.console.feed(keys)
+        session = line.machine.session(FOR_EVER)
+        while line.advance(session, 1000):
+            pass
+        states.append((line.machine.instructions, line.machine.state_hash()))
+    counts = [count for count, _ in states]
+    assert counts[-1] > counts[0] > 0
+    line.back(instructions=counts[-1] - counts[2])
+    line.back(instructions=1)
+    forth(line, Random(3))
+    assert line.machine.state_hash() == states[-1][1]
+
+
+# --- what is kept -----------------------------------------------------------------------------------------------------
+
+
+def test_it_says_how_far_one_can_go_back() -> None:
+    line = timeline(bare(INC_R0, BRANCH_BACK))
+    with pytest.raises(TimelineError, match="nothing has run yet"):
+        line.back(instructions=1)
+    run(line, 10)
+    with pytest.raises(TimelineError, match=r"not so far: it can go back 10 instructions, 0\.000 s of guest time"):
+        line.back(instructions=11)
+    for wrong in ({}, {"instructions": -1}, {"instructions": 1, "ns": 1}):
+        with pytest.raises(ValueError, match="back takes"):
+            line.back(**wrong)
+
+
+def test_ten_seconds_can_be_gone_back_and_memory_stays_flat() -> None:
+    line = timeline(minisim.thaw(at_work(60)))
+    session = line.machine.session(FOR_EVER)
+
+    def on(seconds: int) -> int:
+        for _ in range(seconds * 4):
+            line.machine.console.feed(b"a")
+            line.advance(session, FOR_EVER, until_ns=line.machine.time_ns + 250_000_000)
+            line.machine.console.take()
+        return tracemalloc.get_traced_memory()[0]
+
+    tracemalloc.start()
+    try:
+        on(20)
+        before = on(5)
+        assert on(40) - before < 100_000  # bytes; one state is 10,000 to 70,000
+    finally:
+        tracemalloc.stop()
+    assert len(line._history.marks) <= 16
+    assert line.machine.time_ns - line._history.marks[0].place.time_ns < 13_000_000_000
+    here = line.machine.time_ns
+    line.back(ns=10_000_000_000)
+    assert here - 10_100_000_000 < line.machine.time_ns <= here - 10_000_000_000
+
+
+def test_states_cost_at_most_a_part_of_the_real_time() -> None:
+    """Freezing takes 1 s on this clock: the next one comes 9 s later."""
+    line = timeline(bare(INC_R0, BRANCH_BACK), step=1.0)
+    for _ in range(40):
+        run(line, 1_000_000)
+    looks = line._clock.now  # type: ignore[attr-defined]
+    assert 2 <= len(line._history.marks) <= looks / 10 + 1
+
+
+def test_a_run_that_is_recorded_can_not_go_back() -> None:
+    class Nobody:
+        seen = 0
+
+        def note(self, *_: object, **__: object) -> None:
+            self.seen += 1
+
+    machine, writer = talking(INC_R0, BRANCH_BACK), Nobody()
+    machine._inputs.recorder = writer
+    line = timeline(machine)
+    run(line, 10)
+    machine.console.feed(b"a")
+    assert writer.seen == 2
+    with pytest.raises(TimelineError, match="a run that is recorded can't go back"):
+        line.back(instructions=1)
+    other = timeline(talking(INC_R0, BRANCH_BACK))
+    run(other, 10)
+    other.machine._inputs.recorder = writer
+    with pytest.raises(TimelineError, match="a run that is recorded can't go back"):
+        other.back(instructions=1)
+
+
+def test_a_machine_that_somebody_else_ran_has_no_past() -> None:
+    line = timeline(bare(INC_R0, BRANCH_BACK))
+    run(line, 10)
+    line.machine.run(5)
+    with pytest.raises(TimelineError, match="nothing has run yet"):
+        line.back(instructions=1)
+    run(line, 10)
+    assert line.back(instructions=3).instructions == 22
+
+
+def test_another_machine_begins_without_a_past() -> None:
+    line = timeline(bare(INC_R0, BRANCH_BACK))
+    session = line.machine.session(FOR_EVER)
+    line.advance(session, 10)
+    first, other = line.machine, bare(INC_R0, INC_R0, BRANCH_BACK - 1)
+    line.restart(other)
+    assert (line.machine, first._inputs.recorder) == (other, None)
+    with pytest.raises(TimelineError, match="this run is of a machine that is no more"):
+        line.advance(session, 10)
+    run(line, 5)
+    assert line.back(instructions=2).instructions == 3
+
+
+def test_the_new_machine_has_what_the_host_set() -> None:
+    line = timeline(minisim.thaw(at_work(60)))
+    line.machine.core = "reference"
+    run(line, 5000)
+    line.machine.console.take()
+    printed = line.printed
+    machine = line.back(instructions=4000)
+    assert machine.core == "reference"
+    assert (machine.console.take(), line.printed < printed) == (b"", True)
+    before = line.printed
+    forth(line, Random(2))
+    assert len(line.machine.console.take()) == printed - before
+
+
+# --- media ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def floppy(tmp_path: Path) -> Path:
+    """A loadout with a floppy in its drive, and another floppy beside it."""
+    path = boot_all.laid_out(boot_all.LOADOUTS / "mux-floppy-single.yaml", tmp_path)[0]
+    image = next((tmp_path / "media").glob("*.floppy"))
+    image.with_name("other.floppy").write_bytes(bytes(image.stat().st_size))
+    return path
+
+
+def talk(line: Timeline, keys: bytes, text: str, limit: int = 20_000_000) -> None:
+    """Type, and run until it has answered."""
+    line.machine.console.feed(keys)
+    session = line.machine.session(limit, minisim.Text(text))
+    while line.advance(session, 200_000):
+        pass
+    assert session.reason is minisim.Reason.REACHED
+
+
+def content(machine: Machine) -> list[bytes]:
+    """What lies on the media in the drives."""
+    media = [drive.medium for drive in machine.drives.values() if drive.medium is not None]
+    return [medium.read(0, medium.geometry.sectors) for medium in media]
+
+
+@pytest.mark.parametrize("through", [False, True])
+def test_what_was_written_comes_and_goes_with_the_time(floppy: Path, through: bool) -> None:
+    with minisim.build(minisim.read_loadout(floppy), write_through=through) as built:
+        line = timeline(built, seconds=600)
+        run(line, 2_000_000)
+        states = []
+        for name in ("a", "b"):
+            states.append((line.machine.instructions, line.machine.state_hash(), content(line.machine)))
+            talk(line, f"keep {name}\rone line\r\r".encode(), "kept")
+        written, present = content(line.machine), line.machine.state_hash()
+        medium = next(drive.medium for drive in line.machine.drives.values() if drive.medium is not None)
+        for count, state, before in reversed(states):
+            line.back(instructions=line.machine.instructions - count)
+            assert content(line.machine) == before
+            del state
+        assert states[0][2] != written
+        assert any(drive.medium is medium for drive in line.machine.drives.values())
+        assert line.to_present().state_hash() == present
+        assert content(line.machine) == written
+        line.back(instructions=line.machine.instructions - states[1][0])
+        talk(line, b"keep c\rother\r\r", "kept")
+        other = content(line.machine)
+        assert other != written
+        line.machine.close()
+    with minisim.build(minisim.read_loadout(floppy)) as again:
+        assert content(again) == other
