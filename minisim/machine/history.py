@@ -110,8 +110,9 @@ class History:
         return self._events[first - self._first :]
 
     def add(self, event: Event) -> None:
-        """What has happened now."""
-        if self.marks:
+        """What has happened now; the same end of a run once more, with nothing in between, is none."""
+        is_again = event.given is None and self._events and self._events[-1] == event
+        if self.marks and not is_again:
             self._events.append(event)
 
     def add_mark(self, mark: Mark, keep_ns: int) -> None:

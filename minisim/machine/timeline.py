@@ -196,8 +196,6 @@ class Timeline:
                 self._catch_up()
             if self._present is None:
                 self._mark_if_due()
-                if machine._raw.waiting:
-                    self._add(Event(Place.of(machine)))
             step = machine.step()
             self._catch_up()
             self._leave()
@@ -246,7 +244,11 @@ class Timeline:
         self._at = None
 
     def _leave(self) -> None:
+        """Where it was left; time that passed in front of the next instruction is remembered for `back`."""
+        raw = self.machine._raw
         self._at, self._input_came = Place.of(self.machine), False
+        if self._present is None and (raw.waiting or raw.octal.at_work):
+            self._add(Event(self._at))
 
     def _mark_if_due(self) -> None:
         marks, now = self._history.marks, self._clock()
