@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import sys
 import tracemalloc
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
@@ -19,10 +19,14 @@ from hypothesis import strategies as st
 
 import minisim
 from machine.test_conditions import at_work
+from minisim.catalogue import Catalogue
 from minisim.devices._device import Placement
 from minisim.machine.machine import Machine
 from minisim.machine.session import FOR_EVER
 from minisim.machine.timeline import Timeline, TimelineError
+from minisim.media import Medium, open_medium
+from minisim.media.overlay import MediumFullError, Overlay
+from minisim.media.writing import Writing
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tools"))
 
@@ -340,7 +344,7 @@ def test_ten_seconds_can_be_gone_back_and_memory_stays_flat() -> None:
     finally:
         tracemalloc.stop()
     assert len(line._history.marks) <= 16
-    assert line.machine.time_ns - line._history.marks[0].place.time_ns < 13_000_000_000
+    assert line.machine.time_ns - line._history.marks[0].place.time_ns < 14_000_000_000
     here = line.machine.time_ns
     line.back(ns=10_000_000_000)
     assert here - 10_100_000_000 < line.machine.time_ns <= here - 10_000_000_000
@@ -467,3 +471,112 @@ def test_what_was_written_comes_and_goes_with_the_time(floppy: Path, through: bo
         line.machine.close()
     with minisim.build(minisim.read_loadout(floppy)) as again:
         assert content(again) == other
+
+
+@pytest.fixture
+def swapped(floppy: Path) -> Iterator[Timeline]:
+    """First a floppy is in and written to, then the other one; each was in its place at a known count."""
+    with minisim.build(minisim.read_loadout(floppy)) as built:
+        line = timeline(built, seconds=600)
+        run(line, 2_000_000)
+        talk(line, b"keep a\rone line\r\r", "kept")
+        place = next(iter(line.machine.drives))
+        line.machine.drives.put_in(place, floppy.parent / "media" / "other.floppy")
+        run(line, 1000)
+        medium = line.machine.drives[place].medium
+        assert medium is not None
+        yield line
+        line.machine.close()
+
+
+def paths(line: Timeline) -> list[str]:
+    """What is in the drives."""
+    return [Path(drive.medium.path).name for drive in line.machine.drives.values() if drive.medium is not None]
+
+
+def test_media_that_were_changed_come_back_and_go_again(swapped: Timeline) -> None:
+    line = swapped
+    present, last = line.machine.state_hash(), paths(line)
+    line.back(instructions=1001)
+    before, first = line.machine.state_hash(), paths(line)
+    assert (first != last, line.in_the_past) == (True, True)
+    assert all(isinstance(drive.medium, Medium) for drive in line.machine.drives.values() if drive.medium is not None)
+    assert line.to_present().state_hash() == present
+    line.back(instructions=1001)
+    assert line.machine.state_hash() == before
+    forth(line, Random(5))
+    assert (line.machine.state_hash(), paths(line)) == (present, last)
+    line.back(instructions=1_000_000)
+    assert paths(line) == first
+    line.back(instructions=100)
+    assert line.to_present().state_hash() == present
+
+
+def test_what_was_written_later_to_a_medium_that_is_out_is_there_again_in_the_present(swapped: Timeline) -> None:
+    """It is in no drive of the present; back, forth, and its contents are as they were when it was taken out."""
+    line = swapped
+    first = next(iter((Path(paths_of(line)[0]).parent).glob("*.floppy.overlay"))).with_suffix("")
+    written = whole(first)
+    line.back(instructions=1_500_000)
+    line.to_present()
+    assert whole(first) == written
+    line.back(instructions=1_500_000)
+    line.machine.cpu.r[0] = 1  # another way from here: what it had then
+    assert not line.in_the_past
+    assert content(line.machine)[0] != written
+
+
+def paths_of(line: Timeline) -> list[str]:
+    """Whole paths."""
+    return [str(drive.medium.path) for drive in line.machine.drives.values() if drive.medium is not None]
+
+
+def whole(image: Path) -> bytes:
+    """What lies on a medium that nobody has."""
+    with open_medium(image, Catalogue(), writing=Writing.NEVER) as medium:
+        return medium.read(0, medium.geometry.sectors)
+
+
+@pytest.mark.parametrize("how", ["in use", "gone", "changed"])
+def test_a_medium_that_can_not_be_had_again_leaves_all_as_it_is(swapped: Timeline, how: str) -> None:
+    line = swapped
+    state, machine = line.machine.state_hash(), line.machine
+    folder = Path(paths_of(line)[0]).parent
+    first = next(iter(folder.glob("*.floppy.overlay"))).with_suffix("")
+    other = open_medium(first, Catalogue()) if how in ("in use", "changed") else None
+    if how == "gone":
+        first.rename(folder / "elsewhere")
+    if how == "changed":
+        assert other is not None
+        other.write(0, b"\1" * other.geometry.bytes_each)
+        other.close()
+    try:
+        with pytest.raises(TimelineError, match={"in use": "in use", "gone": "can't be read", "changed": "was changed"}[how]):
+            line.back(instructions=1001)
+    finally:
+        if how == "in use" and other is not None:
+            other.close()
+    assert (line.machine, line.in_the_past, line.machine.state_hash()) == (machine, False, state)
+    run(line, 100)
+
+
+def test_a_full_host_in_the_middle_leaves_all_as_it_is(floppy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with minisim.build(minisim.read_loadout(floppy)) as built:
+        line = timeline(built, seconds=600)
+        run(line, 2_000_000)
+        talk(line, b"keep a\rone line\r\r", "kept")
+        state, write, seen = line.machine.state_hash(), Overlay.write, []
+
+        def full(self: Overlay, sectors: dict[int, bytes]) -> None:
+            seen.append(len(sectors))
+            if len(seen) == 2:
+                raise MediumFullError("no room")
+            write(self, sectors)
+
+        monkeypatch.setattr(Overlay, "write", full)
+        with pytest.raises(TimelineError, match="can't be written"):
+            line.back(instructions=line.machine.instructions - 1_900_000)
+        monkeypatch.undo()
+        assert len(seen) >= 2
+        assert line.machine.state_hash() == state
+        line.machine.close()
