@@ -130,9 +130,7 @@ class Timeline:
         """It stands still: as it did then, unless it was paced otherwise then, or not run but stepped."""
         if self._catch_up(session):
             return False
-        if self._present is None:
-            return reason is not Reason.HALTED or self._end(session, reason)
-        if reason is not Reason.HALTED and Place.of(self.machine) != before:
+        if reason is not Reason.HALTED and (self._present is None or Place.of(self.machine) != before):
             return True
         session.reason = reason
         return False

@@ -144,6 +144,7 @@ class Journey:
     def _step(self) -> None:
         for _ in range(self.chance.randrange(1, 5)):
             self.line.step()
+            self.note()
 
     def _change(self) -> None:
         machine = self.line.machine
