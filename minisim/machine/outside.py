@@ -1,5 +1,5 @@
-"""The media of a machine that goes back and forth: the real ones stay what is written to, and are given the contents of the
-moment that was gone to.
+"""The media of a machine that goes back and forth: the real ones stay what is written to, and are given the contents of
+the moment that was gone to.
 """
 
 from __future__ import annotations

@@ -33,7 +33,7 @@ LONGEST_LINE = 64_000_000  # a medium that is written through stands in the firs
 
 @dataclass(frozen=True, slots=True)
 class Input:
-    """One input at its place in the run: `apply_input` knows what; `part` is a ring or an act of a device, or a drive."""
+    """One input at its place in the run; `part` is a ring or an act of a device, or a drive (see `apply_input`)."""
 
     at: int
     time_ns: int

@@ -2,7 +2,8 @@
 
 Going back makes a new machine; the old one is not to be used any more (`timeline.machine` is the one).  What lies later
 stays until an input comes in the past: then it is forgotten.  The real media stay in the drives and are given the
-contents of the moment.  What the guest has printed and the host has taken is not printed again; going forth prints anew.
+contents of the moment.  What the guest had printed by then and the host has taken does not come again; what it prints
+on its way forth does.
 """
 
 from __future__ import annotations
@@ -302,9 +303,8 @@ class Timeline:
         oldest = marks[0].place
         if not goal.takes(oldest):
             count, seconds = here.instructions - oldest.instructions, (here.time_ns - oldest.time_ns) / SECOND
-            raise TimelineError(
-                f"not so far: it can go back {count} instruction{'' if count == 1 else 's'}, {seconds:.3f} s of guest time"
-            )
+            counted = f"{count} instruction{'' if count == 1 else 's'}"
+            raise TimelineError(f"not so far: it can go back {counted}, {seconds:.3f} s of guest time")
 
     def _contents(self, reached: Reached, present: Mark) -> dict[str, HeldMedium]:
         """Media that are in no drive there, and are in one here or were opened since the present."""

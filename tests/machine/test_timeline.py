@@ -544,6 +544,7 @@ def test_a_medium_that_can_not_be_had_again_leaves_all_as_it_is(swapped: Timelin
     state, machine = line.machine.state_hash(), line.machine
     folder = Path(paths_of(line)[0]).parent
     first = next(iter(folder.glob("*.floppy.overlay"))).with_suffix("")
+    said = {"in use": "in use", "gone": "can't be read", "changed": "was changed"}[how]
     other = open_medium(first, Catalogue()) if how in ("in use", "changed") else None
     if how == "gone":
         first.rename(folder / "elsewhere")
@@ -552,7 +553,7 @@ def test_a_medium_that_can_not_be_had_again_leaves_all_as_it_is(swapped: Timelin
         other.write(0, b"\1" * other.geometry.bytes_each)
         other.close()
     try:
-        with pytest.raises(TimelineError, match={"in use": "in use", "gone": "can't be read", "changed": "was changed"}[how]):
+        with pytest.raises(TimelineError, match=said):
             line.back(instructions=1001)
     finally:
         if how == "in use" and other is not None:
