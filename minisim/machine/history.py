@@ -117,8 +117,9 @@ class History:
         return self._events[first - self._first :]
 
     def add(self, event: Event) -> None:
-        """What has happened now; the same end of a run once more, with nothing in between, is none."""
-        is_again = event.given is None and self._events and self._events[-1] == event
+        """What has happened now; the same end of a run once more, with no input in between, is none."""
+        last = self._events[-2:]
+        is_again = event in last and all(one.given is None and one.place == event.place for one in last)
         if self.marks and not is_again:
             self._events.append(event)
 
