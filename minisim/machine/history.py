@@ -49,6 +49,7 @@ class Event:
     """Something at a place: an input, the end of a run (`ended`), or only that somebody looked (neither).
 
     `medium` is the key of the medium that was put in; `halted` is how the processor stood at the end of a run.
+    `stepped`: one instruction past the octal console, which a run would have let speak.
     """
 
     place: Place
@@ -56,6 +57,7 @@ class Event:
     ended: Reason | None = None
     halted: int = 0
     medium: str = ""
+    stepped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +83,13 @@ class Goal:
         count, ns = self.instructions, self.time_ns
         return Goal(self.index, count if count == FOR_EVER else count - by[0], ns if ns == FOR_EVER else ns - by[1])
 
-    def takes(self, place: Place) -> bool:
-        """Does this place lie before it?"""
-        return place.instructions <= self.instructions and place.time_ns <= self.time_ns
+    def takes(self, place: Place, more: int = 0) -> bool:
+        """Does this place, and so many instructions more, lie before it?"""
+        return place.instructions + more <= self.instructions and place.time_ns <= self.time_ns
+
+    def takes_event(self, event: Event) -> bool:
+        """The same of an event with all that it does but time."""
+        return self.takes(event.place, event.stepped)
 
 
 @dataclass(slots=True)
@@ -184,7 +190,7 @@ class History:
     def _run(self, mark: Mark, goal: Goal) -> Reached:
         """From the mark to the goal, or less than an instruction behind it."""
         reached = thawed(mark)
-        while reached.index < goal.index and goal.takes(self.event(reached.index).place):
+        while reached.index < goal.index and goal.takes_event(self.event(reached.index)):
             event = self.event(reached.index)
             run_to(reached.machine, event.place)
             _repeat(reached, event)
@@ -233,10 +239,14 @@ def _repeat(reached: Reached, event: Event) -> None:
 
 def repeat(machine: Machine, event: Event) -> Reason | None:
     """Do again what was done; the reason where a run ended.  TimelineError: it can't be done."""
-    if event.ended is not None:
-        reason = finished(machine, event.ended)
+    if event.stepped:
+        lib.ms_step(machine._raw)
+    elif event.given is None and machine._raw.octal.on:
+        lib.ms_run_freely(machine._raw, 0)  # what the octal console does without time
+    if event.given is None and not event.stepped:
         machine._raw.halted = event.halted
-        return reason
+    if event.ended is not None:
+        return finished(machine, event.ended)
     if event.given is not None:
         try:
             apply_input(machine, event.given)

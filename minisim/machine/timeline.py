@@ -56,6 +56,7 @@ class Timeline:
         self._at: Place | None = None  # where the machine was left
         self._input_came = False
         self._repeating = False
+        self._has_ended = False  # the run, just now, and the end is among the events
         self._marked, self._cost = 0.0, 0.0
         self._next: Recorder | None = machine._inputs.recorder
         machine._inputs.recorder = self
@@ -98,7 +99,7 @@ class Timeline:
         return going
 
     def _some(self, session: Session, most: int, until_ns: int | None) -> bool:
-        session.reason = None
+        session.reason, self._has_ended = None, False
         if self._catch_up(session):
             return False
         if self._present is not None:
@@ -111,6 +112,7 @@ class Timeline:
         if reason in _ENDS:
             halted = int(self.machine._raw.halted)
             self._add(Event(Place.of(self.machine), ended=reason, halted=halted))
+            self._has_ended = True
         session.reason = None if reason is None else finished(self.machine, reason)
         return session.reason is None
 
@@ -141,13 +143,23 @@ class Timeline:
         assert self._present is not None
         return self._history.event(self._index).place if self._index < self._history.end else self._present.place
 
-    def _catch_up(self, session: Session | None = None) -> bool:
+    def _was_stepped(self) -> bool:
+        """Does what comes next begin at this place with a step?"""
+        is_here = self._index < self._history.end and self._ahead() == Place.of(self.machine)
+        return is_here and self._history.event(self._index).stepped
+
+    def _waits_for_more(self) -> bool:
+        return self._ahead().instructions == self.machine.instructions
+
+    def _catch_up(self, session: Session | None = None, *, stepping: bool = False) -> bool:
         """Do again what was done at this very place; True where it ends the run."""
         while self._present is not None and self._ahead() == Place.of(self.machine):
             if self._index == self._history.end:
                 self._come_to_present()
                 return False
             event = self._history.event(self._index)
+            if event.stepped and stepping:
+                return False
             if event.ended is not None and session is not None and session.reason is not None:
                 return False  # the next run begins with it
             reason = self._repeat(event)
@@ -189,12 +201,17 @@ class Timeline:
         machine = self.machine
         with machine._hold:
             self._expect()
-            self._catch_up()
-            while self._present is not None and self._ahead().instructions == machine.instructions:
+            octal = machine._raw.octal
+            self._catch_up(stepping=True)
+            while self._present is not None and not self._was_stepped() and self._waits_for_more():
                 run_to(machine, self._ahead())  # it waits; what came meanwhile
-                self._catch_up()
+                self._catch_up(stepping=True)
             if self._present is None:
                 self._mark_if_due()
+                if octal.on and (octal.at_work or octal.due or machine._raw.halt_switch):
+                    self._add(Event(Place.of(machine), stepped=True))
+            elif self._was_stepped():
+                self._index += 1
             step = machine.step()
             self._catch_up()
             self._leave()
@@ -246,8 +263,9 @@ class Timeline:
         """Where it was left; time that passed in front of the next instruction is remembered for `back`."""
         raw = self.machine._raw
         self._at, self._input_came = Place.of(self.machine), False
-        if self._present is None and (raw.waiting or raw.octal.at_work):
-            self._add(Event(self._at))
+        if self._present is None and not self._has_ended and (raw.waiting or raw.octal.at_work):
+            self._add(Event(self._at, halted=int(raw.halted)))
+        self._has_ended = False
 
     def _mark_if_due(self) -> None:
         marks, now = self._history.marks, self._clock()

@@ -140,7 +140,7 @@ class Journey:
         run(self.line, 50_000, until_ns=self.line.machine.time_ns + self.chance.choice((1, 70_000, 30_000_000)))
 
     def _type(self) -> None:
-        self.line.machine.console.feed(self.chance.choice((b"tide\r", b"a", b"list\r")))
+        self.line.machine.console.feed(self.chance.choice((b"tide\r", b"a", b"P", b"1000G", b"R1/5\r")))
 
     def _step(self) -> None:
         for _ in range(self.chance.randrange(1, 5)):
@@ -190,6 +190,7 @@ def machines() -> dict[str, Callable[[], Machine]]:
         "at work": lambda: minisim.thaw(at_work(60)),
         "halts and waits": lambda: talking(*halting),
         "halts at priority 7": lambda: talking(*halting, ps=0o340),
+        "octal console": lambda: at_octal_console(),
         "goes round for ever": lambda: talking(INC_R0, 0o000777),
     }
 
@@ -290,13 +291,18 @@ def test_back_over_a_halt_and_forth_again() -> None:
     assert line.machine.state_hash() == after
 
 
-def test_a_machine_at_its_octal_console_goes_back_and_forth() -> None:
+def at_octal_console() -> Machine:
+    """A program at 1000 that halts now and then, and a console for it."""
     placement = Placement("serial-line", "main/a/2AB", vectors=((0o60, 4), (0o64, 4)))
     machine = Workbench(placement, profile="chipset-four-level").machine
     machine.memory.put(AT, INC_R0, HALT, INC_R0, 0o000774)
     machine.cpu.pc, machine.cpu.sp = AT, 0o700
     machine.octal_console = True
-    line, states = timeline(machine), []
+    return machine
+
+
+def test_a_machine_at_its_octal_console_goes_back_and_forth() -> None:
+    line, states = timeline(at_octal_console()), list[tuple[int, str]]()
     for keys in (b"", b"R0/17\r", b"P", b"1000G", b"2000/123\r", b"P"):
         if keys:
             line.machine.console.feed(keys)
