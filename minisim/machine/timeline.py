@@ -197,24 +197,43 @@ class Timeline:
         self._brought.clear()
 
     def step(self) -> Step:
-        """`Machine.step`, with the same care."""
+        """`Machine.step`, with the same care.
+
+        A step lets no octal console speak, as a run does: in the past a step there, or onto a HALT, begins another way.
+        """
         machine = self.machine
         with machine._hold:
             self._expect()
-            octal = machine._raw.octal
             self._catch_up(stepping=True)
             while self._present is not None and not self._was_stepped() and self._waits_for_more():
                 run_to(machine, self._ahead())  # it waits; what came meanwhile
                 self._catch_up(stepping=True)
-            if self._present is None:
-                self._mark_if_due()
-                if octal.on and (octal.at_work or octal.due or machine._raw.halt_switch):
-                    self._add(Event(Place.of(machine), stepped=True))
-            elif self._was_stepped():
-                self._index += 1
-            step = machine.step()
+            step = self._step_past_console() if machine._raw.octal.on else self._step()
             self._catch_up()
             self._leave()
+        return step
+
+    def _step(self) -> Step:
+        if self._present is None:
+            self._mark_if_due()
+        return self.machine.step()
+
+    def _step_past_console(self) -> Step:
+        """Where a run would do something else, that it was a step is an event."""
+        raw, event = self.machine._raw, Event(Place.of(self.machine), stepped=True)
+        if self._was_stepped():
+            self._index += 1
+            return self.machine.step()
+        if raw.octal.at_work or raw.octal.due or raw.halt_switch:
+            self.branch()
+        was_present = self._present is None
+        if was_present:
+            self._mark_if_due()
+            self._add(event)
+        step = self.machine.step()
+        if not was_present and step.reason is Reason.HALTED:
+            self.branch()
+            self._add(event)
         return step
 
     # --- what is kept -------------------------------------------------------------------------------------------------

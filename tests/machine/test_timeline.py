@@ -171,7 +171,8 @@ def forth(line: Timeline, chance: Random) -> None:
         assert present is not None
         most = min(chance.choice(pieces), max(present.place.at - sum_of(line), 1))
         until = min(line.machine.time_ns + chance.choice((900, 4_000_000, 1 << 60)), present.place.time_ns)
-        if present.place.instructions > line.machine.instructions and chance.random() < 0.3:
+        may_step = not line.machine.octal_console and present.place.instructions > line.machine.instructions
+        if may_step and chance.random() < 0.3:
             line.step()
         elif not line.advance(session, most, until_ns=until):
             session = line.machine.session(FOR_EVER)
