@@ -241,7 +241,7 @@ def repeat(machine: Machine, event: Event) -> Reason | None:
     """Do again what was done; the reason where a run ended.  TimelineError: it can't be done."""
     if event.stepped:
         lib.ms_step(machine._raw)
-    elif event.given is None and machine._raw.octal.on:
+    elif event.given is None and (machine._raw.octal.at_work or machine._raw.octal.due):
         lib.ms_run_freely(machine._raw, 0)  # what the octal console does without time
     if event.given is None and not event.stepped:
         machine._raw.halted = event.halted

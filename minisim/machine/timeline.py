@@ -56,7 +56,7 @@ class Timeline:
         self._at: Place | None = None  # where the machine was left
         self._input_came = False
         self._repeating = False
-        self._has_ended = False  # the run, just now, and the end is among the events
+        self._has_run = False  # just now, and its end is not among the events
         self._marked, self._cost = 0.0, 0.0
         self._next: Recorder | None = machine._inputs.recorder
         machine._inputs.recorder = self
@@ -99,12 +99,13 @@ class Timeline:
         return going
 
     def _some(self, session: Session, most: int, until_ns: int | None) -> bool:
-        session.reason, self._has_ended = None, False
+        session.reason, self._has_run = None, False
         if self._catch_up(session):
             return False
         if self._present is not None:
             return self._again(session, most, until_ns)
         self._mark_if_due()
+        self._has_run = until_ns is None or self.machine.time_ns < until_ns
         return self._end(session, session.part(min(most, SLICE), until_ns))
 
     def _end(self, session: Session, reason: Reason | None) -> bool:
@@ -112,7 +113,7 @@ class Timeline:
         if reason in _ENDS:
             halted = int(self.machine._raw.halted)
             self._add(Event(Place.of(self.machine), ended=reason, halted=halted))
-            self._has_ended = True
+            self._has_run = False
         session.reason = None if reason is None else finished(self.machine, reason)
         return session.reason is None
 
@@ -216,6 +217,7 @@ class Timeline:
     def _step(self) -> Step:
         if self._present is None:
             self._mark_if_due()
+            self._has_run = True
         return self.machine.step()
 
     def _step_past_console(self) -> Step:
@@ -282,9 +284,9 @@ class Timeline:
         """Where it was left; time that passed in front of the next instruction is remembered for `back`."""
         raw = self.machine._raw
         self._at, self._input_came = Place.of(self.machine), False
-        if self._present is None and not self._has_ended and (raw.waiting or raw.octal.at_work):
+        if self._has_run and (raw.waiting or raw.octal.on):
             self._add(Event(self._at, halted=int(raw.halted)))
-        self._has_ended = False
+        self._has_run = False
 
     def _mark_if_due(self) -> None:
         marks, now = self._history.marks, self._clock()
