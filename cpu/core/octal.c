@@ -372,9 +372,9 @@ int ms_octal_converse(ms_machine *m, uint64_t *last)
     if (!m->octal.at_work && m->octal.due) return MS_STOP_HALTED;    /* there, and nobody lets it speak */
     while (m->octal.at_work) {
         if (m->break_halt) m->break_halt = m->halt_switch = 0;       /* a break is over once the processor stands */
+        if (turn(m)) continue;                                       /* first: so where it stands follows from time alone */
         if (m->stop) return (int)m->stop;
         if (ms_stop_requested(m)) return MS_STOP_REQUEST;
-        if (turn(m)) continue;
         if (!m->octal.to_say && is_quiet(m) && !may_still_come(m)) return MS_STOP_HALTED;
         if (m->instructions >= *last) return MS_STOP_LIMIT;
         if (pass_time(m, last)) return MS_STOP_HALTED;

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Refused
+from minisim.machine.timeline import Timeline
 
 if TYPE_CHECKING:
     from minisim.machine.machine import Machine
     from minisim.machine.session import Session
 
-RECORDED = "a recording is being made, and it can't hold a machine that goes back"
+RECORDED = "a recording or a trace is being made, and it can't hold a machine that goes back"
 
 
 class Past:
@@ -18,32 +19,26 @@ class Past:
 
     def __init__(self, machine: Machine, may_go_back: bool) -> None:
         self._may = may_go_back
-        self._timeline: Any = None
-        if may_go_back:
-            try:
-                from minisim.machine.timeline import Timeline  # type: ignore[import-not-found,unused-ignore]
-            except ImportError:
-                return
-            self._timeline = Timeline(machine)
+        self._timeline = Timeline(machine) if may_go_back else None
 
     @property
     def in_the_past(self) -> bool:
         """Has the machine gone back, and not forth again?"""
-        return self._timeline is not None and bool(self._timeline.in_the_past)
+        return self._timeline is not None and self._timeline.in_the_past
 
     def advance(self, session: Session, most: int, until_ns: int | None = None) -> bool:
         """As `Session.advance`."""
         if self._timeline is None:
             return session.advance(most, until_ns=until_ns)
-        return bool(self._timeline.advance(session, most, until_ns=until_ns))
+        return self._timeline.advance(session, most, until_ns=until_ns)
 
     def back(self, *, instructions: int = 0, ns: int = 0) -> Machine:
         """The machine as it was.  MachineError: it can't go so far; the message says how far."""
-        return self._there().back(instructions=instructions, ns=ns)  # type: ignore[no-any-return]
+        return self._there().back(instructions=instructions, ns=ns)
 
     def to_present(self) -> Machine:
         """The machine as it was before it went back."""
-        return self._there().to_present()  # type: ignore[no-any-return]
+        return self._there().to_present()
 
     def restart(self, machine: Machine) -> None:
         """Another machine is on the bench."""
@@ -51,12 +46,11 @@ class Past:
             self._timeline.restart(machine)
 
     def check_may_go_back(self) -> None:
-        """Refused: a recording is being made."""
+        """Refused: a recording or a trace is being made."""
         if not self._may:
             raise Refused(RECORDED)
 
-    def _there(self) -> Any:
+    def _there(self) -> Timeline:
         self.check_may_go_back()
-        if self._timeline is None:
-            raise Refused("this bench can't go back yet")
+        assert self._timeline is not None
         return self._timeline

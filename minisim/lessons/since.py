@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from minisim.lessons.checks import Check, Touched
 from minisim.lessons.rig import Rig
-from minisim.machine.recording import Input, _apply, place_of
+from minisim.machine.recording import Input, apply_input, place_of
 from minisim.machine.records import Access, Reason
 from minisim.machine.session import FOR_EVER
 
@@ -88,7 +88,7 @@ class _Run:
                 if session.reason is Reason.REACHED:
                     return True
                 if one is not None:
-                    _apply(again, one)
+                    apply_input(again, one)
         return False
 
 

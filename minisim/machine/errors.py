@@ -29,5 +29,9 @@ class RecordingError(MachineError):
     """A recording is of another machine, or a machine does not do what was recorded."""
 
 
+class TimelineError(MachineError):
+    """A machine can't go to an earlier or later moment; it stays where it is."""
+
+
 class FrozenStateError(ValueError):
     """Data that is no frozen machine, or a damaged one, or one of another version."""

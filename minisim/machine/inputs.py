@@ -19,7 +19,10 @@ class Recorder(Protocol):
     def note(
         self, what: str, device: int, part: str, content: bytes = b"", *, on: bool = False, medium: Any = None
     ) -> None:
-        """An input that comes now, before it takes effect; `what` "processor": what a person does at the processor."""
+        """An input that comes now, before it takes effect.
+
+        `what` "processor": what a person does at the processor; "memory": what the host writes into it.
+        """
 
 
 class Inputs:
@@ -56,6 +59,11 @@ class Inputs:
         """A switch or key of the processor itself, with its number; the caller does it."""
         if self.recorder is not None:
             self.recorder.note("processor", 0, part, b"%o" % number)
+
+    def into_memory(self, first: int, content: bytes) -> None:
+        """The host writes bytes into memory, past the bus; the caller does it."""
+        if self.recorder is not None:
+            self.recorder.note("memory", 0, f"{first:o}", content)
 
     def _note(self, what: str, device: DeviceLayout, part: str, content: bytes = b"") -> None:
         if self.recorder is not None:

@@ -44,8 +44,8 @@ class Machine:
         weakref.finalize(self, controllers.close)  # a machine that is dropped lets its media go
         self.layout = layout
         self.timing = timing
-        self.cpu = Cpu(raw)
-        self.memory = Memory(raw)
+        self.cpu = Cpu(self._inputs)
+        self.memory = Memory(self._inputs)
         self.drives = Drives(controllers, self._inputs)
         self.console: Line = NoConsole()
         if layout.console is not None:
@@ -236,18 +236,22 @@ class Machine:
         `space` says whose address it is: "program" the 16 bits of the running program, through memory management where
         it is on; "bus" 18 or 22 bits; "dma" the 18 bits of a device, through the bus map where there is one.
         """
-        return self._cycle(self._physical(address, space), lib.MS_CYCLE_READ, 0, f"a read of {address:06o}")
+        where = self._physical(address, space)
+        self._inputs.of_processor("read", where << 16)
+        return self._cycle(where, lib.MS_CYCLE_READ, 0, f"a read of {address:06o}")
 
     def write(self, address: int, word: int, *, space: str = "program") -> None:
         """One write cycle with its side effects.  BusTimeout: nobody answers."""
-        data = word_of(word, "a write")
-        self._cycle(self._physical(address, space), lib.MS_CYCLE_WRITE, data, f"a write to {address:06o}")
+        where, data = self._physical(address, space), word_of(word, "a write")
+        self._inputs.of_processor("write", where << 16 | data)
+        self._cycle(where, lib.MS_CYCLE_WRITE, data, f"a write to {address:06o}")
 
     def write_byte(self, address: int, byte: int, *, space: str = "program") -> None:
         """One byte write cycle; the address may be odd."""
         if not 0 <= byte <= 0o377:
             raise ValueError(f"a byte is 0 to 377 octal, not {byte:o}")
         where = self._physical(address & ~1, space) | (address & 1)
+        self._inputs.of_processor("write byte", where << 16 | byte)
         self._cycle(where, lib.MS_CYCLE_WRITE_BYTE, byte, f"a write to {address:06o}")
 
     def _cycle(self, physical: int, cycle: int, word: int, what: str) -> int:
@@ -297,8 +301,10 @@ class Machine:
     def power_up(self, pc: int | None = None, ps: int | None = None) -> None:
         """Switch on: devices as after power-up, PC and PS as the loadout's boot path says unless they are given."""
         start = self.layout.start or (0, 0)
+        first, status = start[0] if pc is None else pc, start[1] if ps is None else ps
         with self._hold:
-            lib.ms_power_up(self._raw, start[0] if pc is None else pc, start[1] if ps is None else ps)
+            self._inputs.of_processor("power up", first << 16 | status)
+            lib.ms_power_up(self._raw, first, status)
 
     def run(self, limit: int = 1_000_000, until: Condition | Sequence[Condition] | None = None) -> Stop:
         """Run at most `limit` instructions (decimal), or until a condition comes true; says why it stopped.

@@ -23,6 +23,13 @@ KEYS = ("load address", "examine", "deposit", "start", "continue", "single instr
 _REGISTERS = range(0o17700, 0o17720)  # offsets in the I/O page
 _IO_BYTES = 0o20000
 PS = 8  # its number among the registers
+# What a host does on the bus, as a recording names it.
+_CYCLES = {
+    "deposit": lib.MS_CYCLE_WRITE,
+    "read": lib.MS_CYCLE_READ,
+    "write": lib.MS_CYCLE_WRITE,
+    "write byte": lib.MS_CYCLE_WRITE_BYTE,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +77,7 @@ class Panel:
     def examine(self) -> Lamps:
         """The word at the address into the data lamps.  BusTimeout: nobody answers there."""
         self._step("examine")
+        self._machine._inputs.of_processor("read", self._where << 16)
         self._data = self._machine._cycle(self._where, lib.MS_CYCLE_READ, 0, f"examine at {self._address:06o}")
         return self.lamps
 
@@ -137,24 +145,18 @@ def _start(machine: Machine, address: int) -> None:
         raw.r[7] = address & 0o177776
 
 
-def _deposit(machine: Machine, address: int, word: int) -> None:
-    machine._cycle(address, lib.MS_CYCLE_WRITE, word, f"deposit at {address:06o}")
-
-
 def put_register(machine: Machine, number: int, word: int) -> None:
     """Change R0 to R7 (0 to 7) or the PS (8) of a processor, as no hand could: the bench does it."""
-    with machine._hold:
-        machine._inputs.of_processor("register", number << 16 | word)
-        if number == PS:
-            machine.cpu.ps = word
-        else:
-            machine.cpu.r[number] = word
+    if number == PS:
+        machine.cpu.ps = word
+    else:
+        machine.cpu.r[number] = word
 
 
 def put_word(machine: Machine, physical: int, word: int) -> None:
     """One write cycle from outside, as `deposit` makes it.  BusTimeout: nobody answers there."""
     machine._inputs.of_processor("deposit", physical << 16 | word)
-    _deposit(machine, physical, word)
+    machine._cycle(physical, lib.MS_CYCLE_WRITE, word, f"deposit at {physical:06o}")
 
 
 def repeat(machine: Machine, part: str, number: int) -> None:
@@ -167,12 +169,27 @@ def repeat(machine: Machine, part: str, number: int) -> None:
         machine.enter_octal_console()
     elif part == "octal console":
         machine.octal_console = bool(number)
-    elif part == "register":
-        put_register(machine, number >> 16, number & 0o177777)
     elif part == "start":
         _start(machine, number)
-    elif part == "deposit":
+    elif part == "power up":
+        machine.power_up(number >> 16, number & 0o177777)
+    elif part in _CYCLES:
         with contextlib.suppress(BusTimeout):
-            _deposit(machine, number >> 16, number & 0o177777)
+            machine._cycle(number >> 16, _CYCLES[part], number & 0o177777, part)
+    else:
+        _set(machine, part, number)
+
+
+def _set(machine: Machine, part: str, number: int) -> None:
+    """A register of the processor that the host has set."""
+    name, _, which = part.rpartition(" ")
+    if part == "status":
+        machine.cpu.ps = number
+    elif part == "floating status":
+        machine.cpu.fps = number
+    elif name == "register" and which.isdecimal():
+        machine.cpu.r[int(which)] = number
+    elif name == "accumulator" and which.isdecimal():
+        machine.cpu.ac[int(which)] = number
     else:
         raise ValueError(f'"{part}" is not known here')

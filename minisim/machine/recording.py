@@ -33,7 +33,7 @@ LONGEST_LINE = 64_000_000  # a medium that is written through stands in the firs
 
 @dataclass(frozen=True, slots=True)
 class Input:
-    """One input at its place in the run: `_apply` knows what; `part` is a ring or an act of a device, or a drive."""
+    """One input at its place in the run; `part` is a ring or an act of a device, or a drive (see `apply_input`)."""
 
     at: int
     time_ns: int
@@ -220,7 +220,7 @@ def replay(
     for one in recording.inputs:
         if not _advance(session, machine, one.at, one.time_ns, after):
             return session.stop()
-        _apply(machine, one)
+        apply_input(machine, one)
     if recording.end is not None and _advance(session, machine, recording.end.at, recording.end.time_ns, after):
         _finish(session, recording.end)
     return session.stop()
@@ -250,11 +250,11 @@ def _finish(session: Session, end: End) -> None:
         session.advance(0)
 
 
-def _apply(machine: Machine, one: Input) -> None:
+def apply_input(machine: Machine, one: Input) -> None:
     """Do what was done then.  RecordingError: this machine has not what it was done to."""
     from minisim.media.frozen import FrozenMediumError, thawed_medium
 
-    if one.what == "processor":
+    if one.what in ("processor", "memory"):
         _apply_to_processor(machine, one)
         return
     if one.device >= len(machine.layout.devices):
@@ -280,10 +280,14 @@ def _apply(machine: Machine, one: Input) -> None:
 
 
 def _apply_to_processor(machine: Machine, one: Input) -> None:
-    """A switch or key of the processor."""
+    """A switch or key of the processor, or what the host has written into it or into memory."""
     from minisim.machine.panel import repeat
 
     try:
-        repeat(machine, one.part, int(one.content, 8))
-    except (ValueError, MachineError) as error:
+        if one.what == "memory":
+            first = int(one.part, 8)
+            machine.memory[first : first + len(one.content)] = one.content
+        else:
+            repeat(machine, one.part, int(one.content, 8))
+    except (ValueError, IndexError, MachineError) as error:
         raise RecordingError(f'the input "{one.part}" of the processor can\'t be repeated: {error}') from None

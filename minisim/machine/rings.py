@@ -16,8 +16,9 @@ def fill(raw: Any, ring: int, data: bytes) -> None:
         raise MachineError(f"only {fed} of {len(content)} bytes found room")
 
 
-def drain(raw: Any, ring: int) -> bytes:
-    """All bytes of a ring."""
+def drain(raw: Any, ring: int, most: int | None = None) -> bytes:
+    """All bytes of a ring, or so many."""
     count = int(raw.rings[ring].count)
+    count = count if most is None else min(max(most, 0), count)
     room = ffi.new("uint8_t[]", max(count, 1))
     return bytes(ffi.buffer(room, int(lib.ms_ring_drain(raw, ring, room, count))))

@@ -36,7 +36,7 @@ class Session:
     def __init__(self, machine: Machine, limit: int, conditions: tuple[Condition, ...] = ()) -> None:
         if not isinstance(limit, int) or limit < 0:
             raise ValueError(f"a limit counts instructions, not {limit!r}")
-        self._machine, self._raw = machine, machine._raw
+        self.machine, self._raw = machine, machine._raw
         self._left = min(limit, FOR_EVER)
         self._conditions = conditions
         self._first, self._began = machine.instructions, machine.time_ns
@@ -50,30 +50,35 @@ class Session:
         After WAITING or STUCK it may be called again, since the host may have typed something.  MachineError: another
         thread is at the machine.
         """
-        with self._machine._hold:
+        with self.machine._hold:
             return self._advance(most, until_ns)
 
     def _advance(self, most: int, until_ns: int | None) -> bool:
+        reason = self.part(most, until_ns)
+        self.reason = None if reason is None else finished(self.machine, reason)
+        return self.reason is None
+
+    def part(self, most: int, until_ns: int | None) -> Reason | None:
+        """A slice and no more: the reason if the run is at its end, what is still under way (`finished`) left so."""
         raw, paused = self._raw, False
         if until_ns is not None:
             if raw.time_ns >= until_ns:
-                return True
+                return None
             lib.ms_pause_at(raw, until_ns)
         part = min(self._left, most)
         before = raw.instructions + raw.naps
-        reason = reason_of(self._machine._run_by(raw, part))
+        reason = reason_of(self.machine._run_by(raw, part))
         if until_ns is not None:
             paused = raw.pause_ns == lib.MS_NEVER and reason is Reason.REQUEST
             raw.pause_ns = lib.MS_NEVER
             lib.ms_run_due(raw)
         self._left -= raw.instructions + raw.naps - before
         over = reason is Reason.LIMIT and self._left <= 0
-        self.reason = None if paused or (reason is Reason.LIMIT and not over) else finished(self._machine, reason)
-        return self.reason is None
+        return None if paused or (reason is Reason.LIMIT and not over) else reason
 
     def stop(self) -> Stop:
         """How it ended; a run that is not at its end counts as stopped on request."""
-        machine = self._machine
+        machine = self.machine
         return Stop(
             self.reason or Reason.REQUEST,
             machine.cpu.pc,

@@ -80,14 +80,14 @@ def _controller(machine: Machine, number: int) -> list[Any]:
             bool(drive.protected),
             bool(drive.off_line),
             dict(sorted(drive.state.items())),
-            "" if drive.medium is None else _sum_of(drive.medium),
+            "" if drive.medium is None else sum_of(drive.medium),
         ]
         for drive in controller.drives.values()
     ]
     return [number, controller.state(), drives]
 
 
-def _sum_of(medium: SectorMedium) -> str:
+def sum_of(medium: SectorMedium) -> str:
     """SHA-256 of all sectors as a program reads them."""
     total, at, most = hashlib.sha256(), 0, 1024
     while at < medium.geometry.sectors:

@@ -27,8 +27,8 @@ def word_of(value: int, what: str) -> int:
 class RegisterFile:
     """R0 to R7 of the current set and mode, as a sequence of eight words."""
 
-    def __init__(self, raw: Any) -> None:
-        self._raw = raw
+    def __init__(self, inputs: Inputs) -> None:
+        self._inputs, self._raw = inputs, inputs.raw
 
     def __len__(self) -> int:
         return 8
@@ -37,7 +37,9 @@ class RegisterFile:
         return int(self._raw.r[_register_number(number)])
 
     def __setitem__(self, number: int, value: int) -> None:
-        self._raw.r[_register_number(number)] = word_of(value, f"register {number}")
+        which, word = _register_number(number), word_of(value, f"register {number}")
+        self._inputs.of_processor(f"register {which}", word)
+        self._raw.r[which] = word
 
     def __iter__(self) -> Any:
         return iter([int(word) for word in self._raw.r])
@@ -55,8 +57,8 @@ def _register_number(number: int) -> int:
 class Accumulators(Sequence[int]):
     """AC0 to AC5 of a floating point processor, as a sequence of six numbers of 64 bits."""
 
-    def __init__(self, raw: Any) -> None:
-        self._raw = raw
+    def __init__(self, inputs: Inputs) -> None:
+        self._inputs, self._raw = inputs, inputs.raw
 
     def __len__(self) -> int:
         return 6
@@ -73,6 +75,7 @@ class Accumulators(Sequence[int]):
             raise ValueError(f"an accumulator takes a number of 64 bits, not {value!r}")
         if not isinstance(number, int) or not 0 <= number <= 5:
             raise IndexError(f"accumulators are 0 to 5, not {number!r}")
+        self._inputs.of_processor(f"accumulator {number}", value)
         self._raw.ac[number] = value
 
     def __eq__(self, other: object) -> bool:
@@ -87,9 +90,9 @@ class Accumulators(Sequence[int]):
 class Cpu:
     """The processor's registers.  All words are plain ints of 16 bits."""
 
-    def __init__(self, raw: Any) -> None:
-        self._raw = raw
-        self.r = RegisterFile(raw)
+    def __init__(self, inputs: Inputs) -> None:
+        self._inputs, self._raw = inputs, inputs.raw
+        self.r = RegisterFile(inputs)
 
     @property
     def sp(self) -> int:
@@ -116,7 +119,9 @@ class Cpu:
 
     @ps.setter
     def ps(self, value: int) -> None:
-        lib.ms_set_ps(self._raw, word_of(value, "the PS"))
+        word = word_of(value, "the PS")
+        self._inputs.of_processor("status", word)
+        lib.ms_set_ps(self._raw, word)
 
     @property
     def fps(self) -> int:
@@ -125,7 +130,9 @@ class Cpu:
 
     @fps.setter
     def fps(self, value: int) -> None:
-        self._with_floating().fps = word_of(value, "the FPS") & FPS_BITS
+        raw, word = self._with_floating(), word_of(value, "the FPS") & FPS_BITS
+        self._inputs.of_processor("floating status", word)
+        raw.fps = word
 
     @property
     def fec(self) -> int:
@@ -140,7 +147,8 @@ class Cpu:
     @property
     def ac(self) -> Accumulators:
         """Floating point accumulators AC0 to AC5: six numbers of 64 bits, sign and exponent at the top."""
-        return Accumulators(self._with_floating())
+        self._with_floating()
+        return Accumulators(self._inputs)
 
     @ac.setter
     def ac(self, values: Sequence[int]) -> None:
@@ -179,9 +187,9 @@ class Cpu:
 class Memory:
     """Physical memory by byte address, low byte of a word first: slices read and write bytes."""
 
-    def __init__(self, raw: Any) -> None:
-        self._raw = raw
-        self._buffer = ffi.buffer(raw.memory, raw.memory_bytes)
+    def __init__(self, inputs: Inputs) -> None:
+        self._inputs, self._raw = inputs, inputs.raw
+        self._buffer = ffi.buffer(self._raw.memory, self._raw.memory_bytes)
 
     def __len__(self) -> int:
         return int(self._raw.memory_bytes)
@@ -200,6 +208,7 @@ class Memory:
         content = bytes([data]) if isinstance(data, int) else bytes(data)
         if len(content) != last - first:
             raise ValueError(f"{last - first} bytes are needed from {first:o} to {last:o}, not {len(content)}")
+        self._inputs.into_memory(first, content)
         lib.ms_put_memory(self._raw, first, content, last - first)
 
     def word(self, address: int) -> int:

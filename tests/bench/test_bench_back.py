@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
 from benches import COUNT, KITTIWAKE, bare, done, planned, refused, with_console
 
 import minisim
 from minisim.bench.bench import FORGOTTEN
 from minisim.machine.records import Access, Reason
-
-pytest.importorskip("minisim.machine.timeline")
 
 
 def test_back_goes_one_instruction_or_many_and_until_now_forth_again() -> None:

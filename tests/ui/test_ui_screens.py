@@ -88,7 +88,7 @@ def test_the_palette_the_panel_and_a_long_answer(bench) -> None:  # type: ignore
     say(seen, "panel load address 001000", "001000")
     say(seen, "panel deposit 012700", "012700")
     compare(seen, "gauge-panel")
-    say(seen, "look 001000 100.", "lines;")
+    say(seen, "look 001000 300.", "lines;")
     seen.type("\x1b[6~")
     compare(seen, "gauge-long-answer")
 
