@@ -1,5 +1,6 @@
-"""The media of a machine that goes back and forth: the real ones stay what is written to, and are given the contents of
-the moment that was gone to.
+"""What is outside of a machine that goes back and forth: its media, and what its host has set and taken.
+
+The real media stay what is written to, and are given the contents of the moment that was gone to.
 """
 
 from __future__ import annotations
@@ -10,6 +11,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from minisim.machine.errors import TimelineError
+from minisim.machine.rings import drain
+from minisim.media.frozen import FrozenMediumError, thawed_medium
 from minisim.media.held import HeldMedium
 from minisim.media.overlay import MediumFullError
 from minisim.media.store import Medium
@@ -19,6 +22,7 @@ from minisim.problems import InputError
 if TYPE_CHECKING:
     from minisim.devices._controller import Drive
     from minisim.machine.machine import Machine
+    from minisim.machine.recording import Input
 
 _AT_ONCE = 1024  # sectors
 
@@ -169,3 +173,28 @@ def _rows(first: int, old: bytes, new: bytes, each: int) -> Iterator[tuple[int, 
         elif not differs and begin is not None:
             yield first + begin // each, old[begin:at], new[begin:at]
             begin = None
+
+
+def content_of(one: Input) -> HeldMedium:
+    """A medium as it was put in.  TimelineError: its image is another one now."""
+    assert one.medium is not None
+    try:
+        return thawed_medium(one.medium)
+    except FrozenMediumError as error:
+        raise TimelineError(str(error)) from None
+
+
+def hand_over(old: Machine, new: Machine) -> None:
+    """What the host has set, and was told."""
+    new.core = old.core
+    new._controllers.told[:] = old._controllers.told
+    new.layout = old.layout
+
+
+def cut_printed(old: Machine, new: Machine) -> None:
+    """Of what the guest has put out, leave what the host has not taken yet."""
+    for number in range(new._raw.ring_count):
+        before, ring = old._raw.rings[number], new._raw.rings[number]
+        if ring.is_output:
+            taken = (before.total - before.count) - (ring.total - ring.count)
+            drain(new._raw, number, taken)

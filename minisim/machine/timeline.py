@@ -15,13 +15,11 @@ from typing import TYPE_CHECKING, Any
 from minisim.machine.errors import TimelineError
 from minisim.machine.history import Event, Goal, History, Mark, Place, Reached, repeat, run_to, thawed
 from minisim.machine.inputs import Recorder
-from minisim.machine.outside import Exchange, Outside, copy_of, differences
+from minisim.machine.outside import Exchange, Outside, content_of, copy_of, cut_printed, differences, hand_over
 from minisim.machine.recording import Input
 from minisim.machine.records import Reason
-from minisim.machine.rings import drain
 from minisim.machine.session import SLICE, Session, finished
 from minisim.machine.steps import Step
-from minisim.media.frozen import FrozenMediumError, thawed_medium
 from minisim.media.held import HeldMedium
 
 if TYPE_CHECKING:
@@ -189,7 +187,7 @@ class Timeline:
         assert self._present is not None
         if event.medium not in self._present.media.values():
             self._brought.setdefault(event.medium, copy_of(medium))
-        for first, _, new in differences(_content(one), medium):
+        for first, _, new in differences(content_of(one), medium):
             medium.write(first, new)
         self.machine.drives.put(one.part, medium)
 
@@ -353,7 +351,7 @@ class Timeline:
             events = self._history.events(reached.index)
             put_in = next((event.given for event in events if event.medium == key), None)
             if put_in is not None:
-                found[key] = _content(put_in)
+                found[key] = content_of(put_in)
             elif key in self._brought:
                 found[key] = self._brought[key]
         return found
@@ -362,9 +360,9 @@ class Timeline:
         """To that machine, with the real media.  TimelineError: it stays here."""
         old, new = self.machine, reached.machine
         opened = Exchange(self._outside, old, new, reached.media).do(others)
-        _hand_over(old, new)
+        hand_over(old, new)
         if present is not None:
-            _cut_printed(old, new)
+            cut_printed(old, new)
             for key, content in opened.items():
                 if key not in present.media.values():
                     self._brought.setdefault(key, content)
@@ -398,28 +396,3 @@ class Timeline:
         if self.machine._inputs.recorder is self:
             self.machine._inputs.recorder = self._next
         self._attach(machine)
-
-
-def _content(one: Input) -> HeldMedium:
-    """A medium as it was put in.  TimelineError: its image is another one now."""
-    assert one.medium is not None
-    try:
-        return thawed_medium(one.medium)
-    except FrozenMediumError as error:
-        raise TimelineError(str(error)) from None
-
-
-def _hand_over(old: Machine, new: Machine) -> None:
-    """What the host has set, and was told."""
-    new.core = old.core
-    new._controllers.told[:] = old._controllers.told
-    new.layout = old.layout
-
-
-def _cut_printed(old: Machine, new: Machine) -> None:
-    """Of what the guest has put out, leave what the host has not taken yet."""
-    for number in range(new._raw.ring_count):
-        before, ring = old._raw.rings[number], new._raw.rings[number]
-        if ring.is_output:
-            taken = (before.total - before.count) - (ring.total - ring.count)
-            drain(new._raw, number, taken)
