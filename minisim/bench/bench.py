@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections import deque
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Answer, Refused, Suggestion, said, words_of
@@ -359,6 +360,8 @@ class Bench:
         """The run is over, or paused."""
         self.running = False
         self.stop = self._live().stop()
+        if self.stop.reason is Reason.REQUEST and self.machine.octal_console and self.machine.at_octal_console:
+            self.stop = replace(self.stop, reason=Reason.HALTED)  # paused, but not the program: it has halted before
         self._end_ns = None
         self._look_back()
         if self.stop.reason is not Reason.HALTED:

@@ -31,4 +31,5 @@ def traced(machine: Machine, session: Session, advance: Advance, until_ns: int |
         raw.until.traced = was_traced
     if raw.instructions == counted:
         return None
-    return machine._step_taken(before, counted, session.reason or Reason.LIMIT)
+    halted = machine.octal_console and machine.at_octal_console
+    return machine._step_taken(before, counted, session.reason or (Reason.HALTED if halted else Reason.LIMIT))

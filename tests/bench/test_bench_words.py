@@ -342,8 +342,8 @@ def test_another_machine_is_not_recalled_and_a_recording_can_not_go_back(tmp_pat
     done(with_console(*COUNT), f"keep {file}")
     assert "only the same machine" in refused(bare(*COUNT), f"recall {file}")
     recorded = Bench(bare(*COUNT).machine, may_go_back=False)
-    assert "a recording is being made" in refused(recorded, f"recall {file}")
-    assert "a recording is being made" in refused(recorded, "back")
+    assert "a recording or a trace is being made" in refused(recorded, f"recall {file}")
+    assert "a recording or a trace is being made" in refused(recorded, "back")
 
 
 @pytest.mark.parametrize("line", ["back 10", "back tide", "back 10 hours", "back 1. 2.", "back 0 seconds"])
