@@ -53,7 +53,8 @@ SHOTS = (
     Shot("bench-80x24", "the bench with the travelling machine", BENCH, BENCH_STEPS, "tide:"),
     Shot("bench-200x60", "the bench with the travelling machine", BENCH, BENCH_STEPS, "tide:", 200, 60),
     Shot("lesson-80x24", "a lesson", (*LEARN, "dues"), (("The first boat", "change r1 000005\r"),), "Not yet"),
-    Shot("event-80x24", "event mode", EVENT, (("Press any key", " "), ("30 seconds", "1")), "Count eight boats"),
+    Shot("event-80x24", "event mode: what a visitor can do", EVENT, (("Press any key", " "),), "15 minutes"),
+    Shot("event-200x60", "event mode: the invitation", EVENT, (), "what it is doing", 200, 60),
 )
 
 
