@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent / "tools"))
 from seen import Seen
 
 SCREENS = Path(__file__).resolve().parent / "screens"
-SECONDS = float(os.environ.get("MINISIM_UI_SECONDS", "60"))
+SECONDS = float(os.environ.get("MINISIM_UI_SECONDS", "120"))
 SEED = int(os.environ.get("MINISIM_UI_SEED", "1960"))
 CONTROL = [chr(code) for code in range(32) if code != 4] + ["\x7f"]
 ARROWS = ["\x1b[A", "\x1b[B", "\x1b[C", "\x1b[D", "\x1b[5~", "\x1b[6~", "\x1b[H", "\x1b[F", "\x1b[3~", "\x1b[Z"]

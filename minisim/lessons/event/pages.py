@@ -10,15 +10,17 @@ from minisim.lessons.event.model import Group
 from minisim.screen import EMPTY, Line, bold, line
 
 
-def choice_lines(groups: Sequence[Group]) -> Iterator[Line]:
-    """Activities under their length, each with its key."""
-    for group in groups:
-        if not group.activities:
-            continue
-        yield line(bold(group.title))
-        for one in group.activities:
-            yield line("  ", bold(one.key), f"  {one.lesson.title}")
-        yield EMPTY
+def choice_lines(groups: Sequence[Group], room: int) -> list[Line]:
+    """Activities beside their length, each with its key; a line between the lengths where there is room for it."""
+    rows = [list(_choices(group)) for group in groups if group.activities]
+    gaps = len(rows) - 1 + sum(map(len, rows)) <= room
+    return [row for number, group in enumerate(rows) for row in ([EMPTY] if gaps and number else []) + group]
+
+
+def _choices(group: Group) -> Iterator[Line]:
+    for number, one in enumerate(group.activities):
+        length = "" if number else group.title
+        yield line(bold(f"{length:12}"), bold(one.key), f"  {one.lesson.title}")
 
 
 def volunteer_lines(today: Counts, ever: Counts, path: Path, trouble: str) -> Iterator[Line]:

@@ -227,20 +227,23 @@ class EventScene(Scene):
         if self.event.stage is Stage.INVITING:
             self.invitation.draw(canvas)
         elif self.event.stage is Stage.CHOOSING:
-            self._page(canvas, "What would you like to do?", [*choice_lines(self.event.groups)])
+            choices = choice_lines(self.event.groups, canvas.height - 3)
+            self._page(canvas, "What would you like to do?", choices, wrapped=False)
         elif self.event.stage is Stage.DONE:
             self._page(canvas, "Done. This is what you did.", [line(each) for each in self.event.slip])
         else:
             self._page(canvas, "For the volunteer", [*self._counts()])
 
-    def _page(self, canvas: Canvas, title: str, rows: Sequence[Line]) -> None:
+    def _page(self, canvas: Canvas, title: str, rows: Sequence[Line], *, wrapped: bool = True) -> None:
         """A title, lines in the middle, what there is to say at the foot."""
         canvas.bar(0, STATION, title)
-        shown = [part for each in rows for part in wrap(each, canvas.width - 4)]
-        room = canvas.height - 3
+        width = canvas.width - 4
+        shown = [part for each in rows for part in (wrap(each, width) if wrapped else [each])]
+        top = 2 if len(shown) <= canvas.height - 3 else 1
+        room = canvas.height - 1 - top
         if len(shown) > room:
             shown = [*shown[: room - 1], line("...")]
-        canvas.put_lines(2, 2, shown, canvas.width - 4, room)
+        canvas.put_lines(2, top, shown, width, room)
         for number, text in enumerate(self.event.said[-1:]):
             canvas.put(2, canvas.height - 1 - number, line(bold(text)))
 
