@@ -366,11 +366,9 @@ class Machine:
 
     def next_text(self) -> str:
         """The instruction at PC as text; empty where it can't be read without a side effect on a device."""
-        data, words = ffi.new("uint16_t *"), []
-        for at in (self.cpu.pc, self.cpu.pc + 2, self.cpu.pc + 4):
-            if at & 1 or not self._peek_instruction(at & 0o177776, data):
-                break
-            words.append(int(data[0]))
+        from minisim.machine.seen import instruction_words
+
+        words = instruction_words(self, self.cpu.pc)
         return text_of(words, self.cpu.pc) if words else ""
 
     def _peek_instruction(self, address: int, data: Any) -> bool:
