@@ -23,6 +23,7 @@ EXIT = """Without NAME the lessons are listed and you are asked which. In a less
 (bench, console, panel, plan); hint, show, start over and leave are words of the teacher, and show does a step for you.
 Nothing is remembered between two runs. Exit code: 0 the lesson was finished, or what was asked for is there; 1 you left
 before the end, or a lesson does not pass its own test; 2 the input can't be used."""
+EVENT_LEAST = (60, 16)  # columns and rows
 HAND_OUTS = (".html", ".pdf", ".txt")
 
 
@@ -93,10 +94,11 @@ def _wrong_options(arguments: argparse.Namespace, made: date | None) -> str:
 
 def _event(folder: str | None, made: date | None) -> int:
     """Event mode, until a volunteer ends it."""
-    from minisim.bench.plain import can_show_screen
-
-    if not can_show_screen():
-        print("minisim learn: event mode needs a terminal of 60 x 16 at least that can be drawn on", file=sys.stderr)
+    columns, rows = EVENT_LEAST
+    size = os.get_terminal_size(sys.stdout.fileno()) if _is_capable() else os.terminal_size((0, 0))
+    if size.columns < columns or size.lines < rows:
+        said = f"event mode needs a terminal of {columns} x {rows} at least that can be drawn on"
+        print(f"minisim learn: {said}", file=sys.stderr)
         return 2
     from minisim.lessons.event.opening import open_event, usual_folder
     from minisim.lessons.event.screen import run_event

@@ -23,6 +23,7 @@ from minisim.lessons.checks import (
     Printed,
     Register,
     Said,
+    SwitchedOn,
     Touched,
     Trapped,
 )
@@ -150,6 +151,12 @@ def _consistent(words: list[str]) -> Leaf:
     return Consistent()
 
 
+def _switched(words: list[str]) -> Leaf:
+    if words[1:] != ["on"]:
+        raise CheckError(f'"{" ".join(words)}": the form is switched on')
+    return SwitchedOn()
+
+
 def _halted(words: list[str]) -> Leaf:
     _words(words, 0, "halted")
     return Halted()
@@ -181,6 +188,7 @@ _READERS: dict[str, Callable[[list[str]], Leaf]] = {
     "finding": _finding,
     "no": _finding,
     "consistent": _consistent,
+    "switched": _switched,
     "fitted": _fitted,
     "empty": _empty,
 }
@@ -197,6 +205,7 @@ FORMS = (
     ("said back", "the learner used this word"),
     ("finding RULE PLACE, no finding RULE PLACE", "at plan: the rules find it, or not"),
     ("consistent", "at plan: the rules find nothing that the loadout does not accept"),
+    ("switched on", "at plan: the machine was switched on, and no board was moved or set since"),
     ("fitted PLACE BOARD, empty PLACE", "at plan: what is in a place"),
 )
 """The forms of conditions, for the page about them."""

@@ -45,6 +45,10 @@ class Situation(Protocol):
     def board_at(self, place: str) -> str:
         """The board at a place of the loadout; "" where it is empty."""
 
+    @property
+    def switched_on(self) -> bool:
+        """The machine was switched on as the loadout stands."""
+
 
 class Leaf(Protocol):
     """One condition."""
@@ -315,6 +319,19 @@ class Fitted:
     def found(self, at: Situation) -> str:
         """What is there."""
         return f"{self.place} holds {at.board_at(self.place)}" if at.board_at(self.place) else f"{self.place} is empty"
+
+
+@dataclass(frozen=True, slots=True)
+class SwitchedOn:
+    """The machine was switched on as the loadout stands now."""
+
+    def holds(self, at: Situation) -> bool:
+        """Is it so?"""
+        return at.switched_on
+
+    def found(self, at: Situation) -> str:
+        """That it was not."""
+        return "the machine is not switched on as it stands now"
 
 
 def _count(findings: int) -> str:

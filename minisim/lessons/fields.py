@@ -36,6 +36,11 @@ def text_of(node: Node | None, problems: Problems, what: str) -> str:
     return " ".join(_text(node, problems, what).split())
 
 
+def line_of(node: Node | None, problems: Problems, what: str) -> str:
+    """The same with all its blanks: in what a console prints they count."""
+    return " ".join(_text(node, problems, what).split("\n")).strip()
+
+
 def lines_of(node: Node | None, problems: Problems, what: str) -> tuple[str, ...]:
     """The lines of a text, without empty ones."""
     return tuple(line.strip() for line in _text(node, problems, what).split("\n") if line.strip())

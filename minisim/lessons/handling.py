@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Answer
@@ -26,8 +27,7 @@ def act(rig: Rig, at: At, line: str, seen: Seen) -> Answer:
         seen.console(line)
         return _at_console(rig, line)
     elif at is At.PANEL:
-        answer = rig.bench.do(f"panel {line}")
-        rig.run_on()
+        answer = _at_panel(rig, line)
         if answer.done:
             seen.panel(line, " ".join(answer.lines))
         return answer
@@ -46,7 +46,7 @@ def help_lines(rig: Rig, at: At) -> tuple[str, ...]:
     if at is At.PLAN:
         return tuple(WORDS.values())
     if at is At.PANEL:
-        return tuple(HELP.split("\n"))
+        return tuple(line for line in HELP.split("\n") if not line.startswith("leave "))  # the teacher has one
     return tuple(line for line in rig.bench.do("help").lines if not line.startswith(("console ", "leave ")))
 
 
@@ -59,6 +59,33 @@ def press(rig: Rig, keys: bytes) -> Answer:
     except MachineError as error:  # no console line, or no more room
         return Answer((str(error),), done=False)
     return Answer()
+
+
+def lay(rig: Rig, step: Step) -> list[str]:
+    """What stands before the learner's first line, unseen: program, set-up, who gets the keys.
+
+    Gives what could not be done: the learner may have taken the memory out.
+    """
+    from minisim.machine.errors import MachineError
+
+    failed = []
+    try:
+        if step.program is not None:
+            load(rig.machine, step.program)
+    except MachineError as error:
+        return [f"{step.mark}: the program can't be put into memory: {error}"]
+    for line in step.set_up:
+        answer = act(rig, At.PLAN if step.at is At.PLAN else At.BENCH, line, Seen())
+        if not answer.done:
+            failed.append(f'{step.mark}: set-up "{line}" could not be done: {" ".join(answer.lines)}')
+    settle(rig, step)
+    return failed
+
+
+def as_sent(line: str) -> bytes:
+    """A line as a terminal of seven bits sends it: a letter loses its accent, what has no place is a question mark."""
+    bare = "".join(each for each in unicodedata.normalize("NFKD", line) if not unicodedata.combining(each))
+    return bare.encode("ascii", "replace")
 
 
 def load(machine: Machine, program: Program) -> None:
@@ -81,13 +108,19 @@ def _at_bench(rig: Rig, line: str) -> Answer:
         return Answer((_NOT_HERE[word[0].lower()],), done=False)
     answer = rig.bench.do(line)
     stop = rig.run_on()
-    return Answer((*answer.lines, *([stop] if stop else [])), answer.done)
+    return Answer((stop,), answer.done) if stop else answer  # how it ended says that it ran
+
+
+def _at_panel(rig: Rig, line: str) -> Answer:
+    answer = rig.bench.do(f"panel {line}")
+    stop = rig.run_on()
+    return Answer((stop, *rig.bench.dialog.halted().splitlines()), answer.done) if stop else answer
 
 
 def _at_console(rig: Rig, line: str) -> Answer:
     """Keys with Return, and the run that follows; G and P of an octal console act without one."""
     is_alone = rig.machine.at_octal_console and _LETS_RUN.search(line) is not None
-    return press(rig, line.encode("ascii", "replace") + (b"" if is_alone else b"\r"))
+    return press(rig, as_sent(line) + (b"" if is_alone else b"\r"))
 
 
 def _at_plan(rig: Rig, line: str) -> Answer:

@@ -4,10 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from itertools import groupby
 
 from minisim.lessons.model import Lesson, Paragraph, Prose, Step
-from minisim.lessons.prose import as_plain, plain
-from minisim.sheet.blocks import BLANK, Block, Document, Fields, Heading, ItemKind, Items, Page, Role, Table, Words
+from minisim.lessons.prose import as_plain, is_quoted, plain
+from minisim.sheet.blocks import (
+    BLANK,
+    Block,
+    Document,
+    Fields,
+    Heading,
+    ItemKind,
+    Items,
+    Page,
+    Quoted,
+    Role,
+    Table,
+    Words,
+)
 
 TITLE = "minisim: lessons"
 _WHERE = {
@@ -59,20 +73,19 @@ def _step(lesson: Lesson, number: int, step: Step) -> Iterator[Block]:
 
 
 def _prose(prose: Prose) -> Iterator[Block]:
-    """Paragraphs; items that follow each other as one list."""
-    items: list[Paragraph] = []
-    for paragraph in prose:
-        if paragraph.mark:
-            items.append(paragraph)
-            continue
-        yield from _list(items)
-        items.clear()
-        yield Words(plain(paragraph.spans))
-    yield from _list(items)
+    """Paragraphs; items that follow each other as one list, quoted lines as one piece."""
+    for _, group in groupby(prose, lambda one: (bool(one.mark), is_quoted(one))):
+        paragraphs = list(group)
+        if paragraphs[0].mark:
+            yield from _list(paragraphs)
+        else:
+            yield from (Words(plain(each.spans)) for each in paragraphs)
 
 
 def _list(items: list[Paragraph]) -> Iterator[Block]:
-    if items:
+    if is_quoted(items[0]):
+        yield Quoted(tuple(plain(item.spans) for item in items))
+    else:
         kind = ItemKind.BULLETS if items[0].mark == "-" else ItemKind.STEPS
         yield Items(tuple(plain(item.spans) for item in items), kind)
 

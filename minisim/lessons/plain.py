@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from datetime import date
 
@@ -15,9 +16,10 @@ SLIP = "slip FILE writes a slip to take home (.txt or .svg; without FILE a name 
 
 
 def run_plain(
-    teacher: Teacher, made: date, *, ask: Callable[[str], str] = input, columns: int = 78, offer: bool = True
+    teacher: Teacher, made: date, *, ask: Callable[[str], str] | None = None, columns: int = 78, offer: bool = True
 ) -> bool:
     """Take a learner through a lesson, line by line; True: it was finished."""
+    ask = ask or asked
     for line in head(teacher, columns):
         print(line)
     while not (teacher.finished or teacher.left):
@@ -25,10 +27,26 @@ def run_plain(
             print(line)
         _one_step(teacher, ask)
     if teacher.finished:
-        print(f"\nThe lesson is finished: {teacher.lesson.title}.")
+        print(f"\nThe lesson is finished: {teacher.lesson.title}")
         if offer:
             _offer_slip(teacher, made, ask)
     return teacher.finished
+
+
+def asked(label: str) -> str:
+    """A line of the learner; one that comes out of a pipe or a file is shown behind its label.  EOFError: the end."""
+    while True:
+        try:
+            if sys.stdin.isatty():
+                return input(label)
+            line = sys.stdin.readline()
+        except UnicodeDecodeError:
+            print("This line is no text.")
+            continue
+        if not line:
+            raise EOFError
+        print(f"{label}{printable(line.rstrip())}", flush=True)
+        return line.rstrip("\r\n")
 
 
 def head(teacher: Teacher, columns: int) -> Iterator[str]:

@@ -67,11 +67,21 @@ def plain_lines(prose: Prose, columns: int) -> Iterator[str]:
         if before is not None and not (before.mark and paragraph.mark):
             yield ""
         first = f"{paragraph.mark} " if paragraph.mark else ""
+        if is_quoted(paragraph):
+            yield f"  {paragraph.spans[0].text}"
+            before = paragraph
+            continue
         yield from textwrap.wrap(
             plain(paragraph.spans), columns, initial_indent=first, subsequent_indent=" " * len(first),
             break_on_hyphens=False,
         )  # fmt: skip
         before = paragraph
+
+
+def is_quoted(paragraph: Paragraph) -> bool:
+    """A line quoted as it stands elsewhere, with its columns: an item of a list that is one piece of code with gaps."""
+    (first, *rest) = paragraph.spans or (Span(""),)
+    return bool(paragraph.mark) and not rest and first.style is Style.CODE and "  " in first.text
 
 
 def count_words(prose: Prose) -> int:

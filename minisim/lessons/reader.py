@@ -12,7 +12,7 @@ from minisim.files import read_at_most
 from minisim.findings import Mark
 from minisim.lessons.check_reader import CheckError, read_check
 from minisim.lessons.checks import Check
-from minisim.lessons.fields import Problems, lines_of, one_of, text_of, texts_of, yes_of
+from minisim.lessons.fields import Problems, line_of, lines_of, one_of, text_of, texts_of, yes_of
 from minisim.lessons.model import BARE, At, Lesson, Prose, Step
 from minisim.lessons.prose import Fence, Section, sections
 from minisim.problems import InputError, Problem, nearest
@@ -244,7 +244,7 @@ class _Reading:
         return tuple(lines_of(way, self.problems, "wrong") or ("",) for way in ways)  # "": Return alone
 
     def _check(self, node: Node | None) -> Check | None:
-        text = text_of(node, self.problems, "check")
+        text = line_of(node, self.problems, "check")
         if not text or node is None:
             return None
         try:

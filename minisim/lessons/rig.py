@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,10 +13,11 @@ from minisim.problems import InputError, Problem
 
 if TYPE_CHECKING:
     from minisim.lessons.plan import Desk, PlanDesk
+    from minisim.loadout.model import Loadout
     from minisim.machine.machine import Machine
 
 OCTAL = "octal console"
-_PAUSED = (Reason.LIMIT, Reason.REQUEST, Reason.WAITING, Reason.STUCK)
+_PAUSED = (Reason.LIMIT, Reason.REQUEST, Reason.WAITING, Reason.STUCK, Reason.REACHED)
 LIMIT = 5_000_000
 """Instructions that one line of a learner may run."""
 
@@ -28,6 +29,7 @@ class Kept:
     machine: bytes | None  # None: it was not switched on yet
     desk: Desk | None
     guest_runs: bool
+    on_as: Loadout | None
 
 
 class Rig:
@@ -40,6 +42,7 @@ class Rig:
         self._lesson = lesson
         self._desk: PlanDesk | None = None
         self._bench: Bench | None = None
+        self._on_as: Loadout | None = None  # what was switched on at the desk
         self.guest_runs = False
         """A program is at work, only paused: what is typed at the console is for it."""
 
@@ -99,9 +102,15 @@ class Rig:
         self.guest_runs = False
         return Bench(machine, loadout=loadout, pace="full")
 
+    @property
+    def switched_on(self) -> bool:
+        """The machine was switched on at the desk, and nothing was moved since."""
+        return self._on_as is not None and self._on_as == self.desk.desk.loadout
+
     def switch_on(self, machine: Machine) -> None:
         """Another machine stands on the bench."""
         self.let_go()
+        self._on_as = self.desk.desk.loadout
         if self._bench is None:
             self._bench = self._at_bench(machine)
         else:
@@ -118,7 +127,7 @@ class Rig:
     def keep(self) -> Kept:
         """The state now."""
         desk = None if self._desk is None else self._desk.desk
-        return Kept(None if self._bench is None else self.machine.freeze(), desk, self.guest_runs)
+        return Kept(None if self._bench is None else self.machine.freeze(), desk, self.guest_runs, self._on_as)
 
     def put_back(self, kept: Kept) -> None:
         """The state as it was kept."""
@@ -132,7 +141,7 @@ class Rig:
         else:
             self.bench.put_on(thaw(kept.machine))
             self.bench.left = self.bench.wants_console = False
-        self.guest_runs = kept.guest_runs
+        self.guest_runs, self._on_as = kept.guest_runs, kept.on_as
 
     # ---- running
 
@@ -157,7 +166,8 @@ class Rig:
         self.guest_runs = stop.reason in _PAUSED and not self.machine.at_octal_console
         if stop.reason is Reason.REQUEST:
             return f"Paused after {stop.instructions} instructions; next would be {stop.pc:06o}."
-        return f"{stop}."
+        text = str(replace(stop, place=""))  # there is one processor only
+        return f"{text[0].upper()}{text[1:]}."
 
     def type(self, keys: bytes) -> None:
         """Keys to the console, and the run that follows."""
@@ -172,7 +182,7 @@ class Rig:
         """
         if runs:
             self.bench.start()
-        elif not self.guest_runs and self.machine.console_kind == OCTAL:
+        elif (self.halted or not self.guest_runs) and self.machine.console_kind == OCTAL:
             if not self.machine.at_octal_console:
                 self.machine.enter_octal_console()
             self.bench.carry_on()

@@ -1,4 +1,7 @@
-"""A lesson on the whole screen: the step on the left with what was said, the machine on the right, the line below."""
+"""A lesson on the whole screen: the step on the left, the machine on the right, what was said, and the line below.
+
+On a small screen what was said stands below both, as wide as the screen; on a large one under the step.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,8 @@ from minisim.bench import panels
 from minisim.bench.answer import Suggestion
 from minisim.lessons.model import At, Prose, Style
 from minisim.lessons.plain import SLIP, TEACHERS_WORDS, given_slip
-from minisim.lessons.standing import desk_lines, machine_lines
+from minisim.lessons.prose import is_quoted
+from minisim.lessons.standing import around_lines, desk_lines, machine_lines
 from minisim.lessons.teacher import WORDS, Reply, Teacher
 from minisim.screen import Canvas, Scene, run_screen
 from minisim.screen.sections import stacked
@@ -24,6 +28,8 @@ READ = Suggestion("read", 0, "the whole text of this step")
 _STYLES = {Style.PLAIN: "", Style.EMPHASIS: UNDERLINE, Style.CODE: BOLD}
 _LABEL = 9  # columns of the label before the input line, whatever it says
 _TALK = 6  # rows that are left for what was said
+_SMALL_TALK, _LEAST_TALK = 5, 4  # the same where it is as wide as the screen, and where that is low
+_LOW = 16  # rows
 _MACHINE = 32  # columns of the right side, at least
 _BOARDS = 36
 _PAPER = 80
@@ -99,10 +105,11 @@ class LessonScene(Scene):
             self.done = True
             return
         self.paper.feed(self.teacher.take_printed())
-        rows = [row for each in reply.lines for row in wrap(each, self._columns)]
-        if len(rows) > self._rows:
-            self.show(title, list(reply.lines))
-        for each in reply.lines:
+        said = reply.lines
+        if len([row for each in said for row in wrap(each, self._columns)]) > self._rows:
+            self.show(title, list(said))
+            said = said[-1:]  # what the teacher says stands last
+        for each in said:
             self._say(each)
         if reply.passed:
             self._new_step()
@@ -137,6 +144,9 @@ class LessonScene(Scene):
         side = max(_BOARDS if at_plan else _MACHINE, min(_PAPER, canvas.width - 60))
         side = min(side, canvas.width * 9 // 20)
         left, height = canvas.width - side - 2, canvas.height - 1
+        if side < _ROOMY:
+            self._draw_small(canvas, left, side, height)
+            return
         wide = step is not None and step.at in (At.CONSOLE, At.PANEL) and self._has_paper()
         below = max(height // 3, 5) if wide and side < _PAPER else 0
         self._draw_text(canvas, 1, left, height - below)
@@ -145,20 +155,41 @@ class LessonScene(Scene):
         if below:
             self.draw_paper(canvas, 0, 1 + height - below, canvas.width, below)
 
+    def _draw_small(self, canvas: Canvas, left: int, side: int, height: int) -> None:
+        """Where room is short: step and machine beside each other, what was said below both."""
+        top = height - 1 - (_SMALL_TALK if height > _LOW else _LEAST_TALK)
+        step = self.teacher.step
+        quoted = [paragraph.spans[0].text for paragraph in (step.prose if step else ()) if is_quoted(paragraph)]
+        if max(map(len, quoted), default=0) >= left:  # lines whose columns count: the machine makes room for them
+            self._draw_step(canvas, 1, canvas.width, top)
+        else:
+            self._draw_step(canvas, 1, left - 1, top)
+            canvas.upright(left, 1, top)
+            self._draw_machine(canvas, left + 2, side, top, paper=True)
+        self._draw_talk(canvas, 1 + top, canvas.width, height - top)
+
     def _draw_text(self, canvas: Canvas, y: int, width: int, height: int) -> None:
         """The step, and under it the last of what was said."""
-        width -= 1
-        room = max(height - _TALK, 3)
+        below = self._draw_step(canvas, y, width - 1, max(height - _TALK, 3))
+        self._draw_talk(canvas, below, width - 1, y + height - below)
+
+    def _draw_talk(self, canvas: Canvas, y: int, width: int, height: int) -> None:
+        """The last of what was said, under a rule."""
+        canvas.rule(0, y, width)
+        self._rows, self._columns = max(height - 1, 1), width
+        talk = [row for each in self._talk[-200:] for row in wrap(each, width)]
+        canvas.put_lines(0, y + 1, talk[-self._rows :], width, self._rows)
+
+    def _draw_step(self, canvas: Canvas, y: int, width: int, room: int) -> int:
+        """Title and prose, as much as there is room for; gives the next row."""
         rows = self._step_rows(width, opening=True)
         if len(rows) > room:
             rows = self._step_rows(width, opening=False)
         if len(rows) > room:
+            rows = list(filter(None, rows))  # without the empty lines between paragraphs
+        if len(rows) > room:
             rows = [*rows[: room - 1], line("... read shows all of it")]
-        below = canvas.put_lines(0, y, rows, width, room)
-        canvas.rule(0, below, width)
-        self._rows, self._columns = max(y + height - below - 1, 1), width
-        talk = [row for each in self._talk[-200:] for row in wrap(each, width)]
-        canvas.put_lines(0, below + 1, talk[-self._rows :], width, self._rows)
+        return canvas.put_lines(0, y, rows, width, room)
 
     def _step_rows(self, width: int, *, opening: bool) -> list[Line]:
         """Title and prose, broken to a width."""
@@ -173,10 +204,12 @@ class LessonScene(Scene):
             self._draw_parts(canvas, x, width, height, paper=paper and self._has_paper())
             return
         canvas.rule(x, 1, width, rig.name)
-        shown = list(desk_lines(rig.desk.desk)) if at_plan else list(machine_lines(rig.machine))
-        rows = [row for each in shown for row in wrap(each, width)]
+        shown = list(desk_lines(rig.desk.desk)) if at_plan else list(machine_lines(rig.machine, width))
         has_paper = paper and self._has_paper()
-        room = min(len(rows), height - 6) if has_paper else height - 1
+        if not at_plan and not has_paper:
+            shown += around_lines(rig.machine)
+        rows = [row for each in shown for row in wrap(each, width)]
+        room = max(min(len(rows), height - 6), 2) if has_paper else height - 1
         y = canvas.put_lines(x, 2, rows, width, room)
         if has_paper and 1 + height > y + 1:
             self.draw_paper(canvas, x, y, width, 1 + height - y)
@@ -191,7 +224,7 @@ class LessonScene(Scene):
 
     def _has_paper(self) -> bool:
         step = self.teacher.step
-        if step is not None and step.at is At.PLAN and not self.paper.text().strip():
+        if step is not None and step.at in (At.PLAN, At.PANEL) and not self.paper.text().strip():
             return False
         return self.teacher.machine.layout.console is not None
 
@@ -211,7 +244,7 @@ class LessonScene(Scene):
             if number and not (was_item and paragraph.mark):
                 yield ()
             was_item = bool(paragraph.mark)
-            mark = (Span(f"{paragraph.mark} "),) if paragraph.mark else ()
+            mark = (Span(f"{paragraph.mark} "),) if paragraph.mark and not is_quoted(paragraph) else ()
             yield (*mark, *(Span(span.text, _STYLES[span.style]) for span in paragraph.spans))
 
 

@@ -62,6 +62,9 @@ def _step(teacher: Teacher, number: int, step: Step) -> Iterator[str]:
             return
         teacher.start_over()
     replies = list(_typed(teacher, step.solution))
+    for line, reply in zip(step.solution, replies, strict=False):
+        if not reply.done:
+            yield f'{step.mark}: "{line}" could not be done: {" ".join(reply.lines)}'
     if not replies or not replies[-1].passed:
         said = " / ".join(replies[-1].lines[-3:]) if replies else "there is no line in it"
         yield f'{step.mark}: "{step.title}": the solution does not pass: {said}'

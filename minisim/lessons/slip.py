@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from minisim.lessons.handling import as_sent
 from minisim.lessons.model import At
 from minisim.lessons.prose import as_plain
 
@@ -96,7 +97,9 @@ def slip_svg(slip: Slip) -> str:
     svg.rectangle(picture, 8, 8, svg.WIDTH - 16, height - 16, fill="none", stroke="black")
     for number, line in enumerate(lines):
         is_head = number == 0 or line in ("What you did", "What is true")
-        svg.words(picture, _MARGIN, _MARGIN + (number + 0.8) * _SIZE * svg.LINE, line, _SIZE, bold=is_head)
+        text = line.lstrip()  # a picture drops spaces in front
+        x = _MARGIN + (len(line) - len(text)) * _SIZE * svg.EM
+        svg.words(picture, x, _MARGIN + (number + 0.8) * _SIZE * svg.LINE, text, _SIZE, bold=is_head)
     return svg.as_text(picture) + "\n"
 
 
@@ -105,7 +108,8 @@ def _done(number: int, did: Did) -> Iterator[str]:
     for line in did.lines[-_MOST_LINES:]:
         yield from _wrapped(line, "     ", "       ")
         if did.typed and line:
-            yield from _wrapped(f"in octal: {' '.join(f'{ord(letter):03o}' for letter in line)}", "       ")
+            octal = " ".join(f"{byte:03o}" for byte in as_sent(line))
+            yield from _wrapped(f"in octal: {octal}", "       ")
     if did.shown:
         yield "     (shown by the teacher)"
 

@@ -12,17 +12,50 @@ if TYPE_CHECKING:
     from minisim.machine.machine import Machine
 
 
-def machine_lines(machine: Machine) -> Iterator[str]:
+_COMING = 3  # instructions behind the next one
+_ACROSS = 30  # columns of three registers
+_TOP = 3  # words of the stack
+
+
+def machine_lines(machine: Machine, width: int = 80) -> Iterator[str]:
     """Registers, condition codes, accumulators where something is in them, the next instruction."""
     cpu = machine.cpu
-    for first in (0, 3):
-        yield "  ".join(f"R{number} {cpu.r[number]:06o}" for number in range(first, first + 3))
+    across, gap = (3, "  ") if width >= _ACROSS else (2, " ")
+    for first in range(0, 6, across):
+        yield "  ".join(f"R{number} {cpu.r[number]:06o}" for number in range(first, first + across))
     yield f"SP {cpu.sp:06o}  PC {cpu.pc:06o}"
-    codes = "  ".join(f"{name} {cpu.ps >> bit & 1}" for bit, name in ((3, "N"), (2, "Z"), (1, "V"), (0, "C")))
+    codes = gap.join(f"{name} {cpu.ps >> bit & 1}" for bit, name in ((3, "N"), (2, "Z"), (1, "V"), (0, "C")))
     yield f"PS {cpu.ps:06o}  {codes}"
     yield from _floats(machine)
     text = machine.next_text()
     yield f"next {cpu.pc:06o}  {text}" if text else f"next {cpu.pc:06o}"
+
+
+def around_lines(machine: Machine) -> Iterator[str]:
+    """What comes behind the next instruction, and the top of the stack, where there is room for that."""
+    from minisim.cpu.disassembler import disassemble
+    from minisim.machine.errors import NotFittedError
+    from minisim.machine.seen import instruction_words
+
+    at = machine.cpu.pc
+    for number in range(_COMING + 1):
+        lines = disassemble(instruction_words(machine, at), at & 0o177776)
+        if not lines:
+            break
+        if number:
+            yield f"then {at:06o}  {lines[0].text}"
+        if not any(lines[0].words):  # behind a halt lie other things
+            break
+        at = (at + 2 * len(lines[0].words)) & 0o177777
+    sp = machine.cpu.sp
+    try:
+        top = " ".join(f"{machine.memory.word(sp + offset):06o}" for offset in range(0, 2 * _TOP, 2)) if sp else ""
+    except NotFittedError:
+        return
+    if top:
+        yield ""
+        yield f"top of the stack {sp:06o}"
+        yield f"  {top}"
 
 
 def _floats(machine: Machine) -> Iterator[str]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Answer
-from minisim.lessons.handling import act, help_lines, load, press, settle
+from minisim.lessons.handling import act, help_lines, lay, press
 from minisim.lessons.model import At, Lesson, Step
 from minisim.lessons.prose import as_plain
 from minisim.lessons.rig import Kept, Rig
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 WORDS = {
     "hint": "hint                         a nudge; again: a stronger one",
     "show": "show                         do this step for me, and go on",
-    "start over": "start over                   the machine as it was when this step began",
+    "start over": "start over                   the machine as this step began; again: as it should have begun",
     "leave": "leave                        end the lesson",
 }
 """Words of the teacher, understood everywhere."""
@@ -34,6 +34,8 @@ _NOT_YET = "Not yet: {}."
 _SO_FAR = "So far: {}."  # fewer lines than it takes: that is no mistake
 _LOOKS = (["look"], ["help"])  # they are no try
 _SHOWN = "The step as it can be done:"
+_FRESH = "The machine stands as the steps before leave it when they are shown."
+_RENEWED = "As the machine stood, the next step could not be done; it now stands as the steps before leave it."
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,7 @@ class Teacher:
     deeds: list[Deed] = field(default_factory=list)
     troubles: list[str] = field(default_factory=list)  # lines of the lesson itself that could not be done
     _hints: int = 0
+    _is_anew: bool = False  # it was started over, and nothing done since
     _seen: Seen = field(default_factory=Seen)
     _since: Since = field(default_factory=Since)
     _start: Kept = field(init=False)
@@ -131,22 +134,36 @@ class Teacher:
         if step is None:
             return Reply(("The lesson is finished.",), done=False)
         self._put_back()
-        said = [_SHOWN]
-        for line in step.solution:
-            said.append(f"  {line}")
-            with self._since.watching(self.rig, step.check):
-                answer = self._act(step, line)
-            said += [f"    {each}" for each in answer.lines]
-            self._note(answer, line)
+        said, refused = self._do_solution(step)
+        if refused or not step.check.holds(self):  # what the learner left behind earlier is in the way
+            self._renew(step)
+            said, refused = self._do_solution(step)
+        self.troubles += refused
         if not step.check.holds(self):
             self.troubles.append(f"{step.mark}: the solution does not do what the check asks for")
         return Reply((*said, *self._passed(step, step.solution, shown=True)), passed=True)
 
+    def _do_solution(self, step: Step) -> tuple[list[str], list[str]]:
+        """The lines of the solution: what is said, and which of them could not be done."""
+        said, refused = [_SHOWN], []
+        for line in step.solution:
+            with self._since.watching(self.rig, step.check):
+                answer = self._act(step, line)
+            said += [f"  {line}", *(f"    {each}" for each in answer.lines)]
+            if not answer.done:
+                refused.append(f'{step.mark}: "{line}" could not be done: {" ".join(answer.lines)}')
+        return said, refused
+
     def start_over(self) -> Reply:
-        """The machine as it was when this step began."""
+        """The machine as it was when this step began; said twice, as it would be had all steps before been shown."""
         if self.step is None:
             return Reply(("The lesson is finished.",), done=False)
+        if self._is_anew and not self._seen.typed:
+            self._renew(self.step)
+            self._start = self.rig.keep()
+            return Reply((_FRESH,))
         self._put_back()
+        self._is_anew = True
         return Reply(("The machine is as it was when this step began.",))
 
     def _leave(self) -> Reply:
@@ -174,7 +191,6 @@ class Teacher:
         before = set(step.check.found(self))
         with self._since.watching(self.rig, step.check):
             answer = acting()
-        self._note(answer, line)
         if step.check.holds(self):
             return Reply((*answer.lines, *self._passed(step, tuple(self._seen.typed), shown=False)), passed=True)
         tried_all = len(self._seen.typed) >= len(step.solution)
@@ -192,36 +208,36 @@ class Teacher:
         self._collect()
         return answer
 
-    def _note(self, answer: Answer, line: str) -> None:
-        if not answer.done and self.step is not None and line and line in self.step.solution:
-            self.troubles.append(f'{self.step.mark}: "{line}" could not be done: {" ".join(answer.lines)}')
-
     def _passed(self, step: Step, lines: tuple[str, ...], *, shown: bool) -> tuple[str, ...]:
         """On to the next step; gives what is said."""
         self.deeds.append(Deed(step, lines, shown))
         self.number += 1
-        self._begin()
-        return (as_plain(step.done),)
+        return (as_plain(step.done), *self._begin())
 
-    def _begin(self) -> None:
-        """The machine as the step wants it, and kept so."""
+    def _begin(self) -> tuple[str, ...]:
+        """The machine as the step wants it, and kept so; gives what there is to say of it."""
+        said: tuple[str, ...] = ()
         if self.step is not None:
-            self._prepare(self.step)
+            if lay(self.rig, self.step):
+                self._renew(self.step)
+                said = (_RENEWED,)
+            self._collect()
             self._start = self.rig.keep()
         self._begin_anew()
         self._hints = 0
+        return said
 
-    def _prepare(self, step: Step) -> None:
-        """Program and set-up, unseen."""
-        if step.program is not None:
-            load(self.rig.machine, step.program)
-        unseen = Seen()
-        for line in step.set_up:
-            answer = act(self.rig, At.PLAN if step.at is At.PLAN else At.BENCH, line, unseen)
-            if not answer.done:
-                self.troubles.append(f'{step.mark}: set-up "{line}" could not be done: {" ".join(answer.lines)}')
-        settle(self.rig, step)
-        self._collect()
+    def _renew(self, step: Step) -> None:
+        """Another machine, as it stands where all steps before are done as their solutions say."""
+        self.rig.let_go()
+        self.rig = Rig(self.lesson)
+        for before in self.lesson.steps[: self.number]:
+            lay(self.rig, before)
+            for line in before.solution:
+                act(self.rig, before.at, line, Seen())
+        self.rig.printed()
+        self.troubles += lay(self.rig, step)
+        self._begin_anew()
 
     def _put_back(self) -> None:
         self.rig.put_back(self._start)
@@ -231,6 +247,7 @@ class Teacher:
         """Nothing has happened in this step yet."""
         self._seen = Seen()
         self._since = Since()
+        self._is_anew = False
         if self.step is not None and self.step.at is not At.PLAN:
             self._since.begin(self.rig)
 
@@ -276,6 +293,11 @@ class Teacher:
     def report(self) -> Report:
         """What the rules find in the loadout at the desk."""
         return self.rig.desk.desk.report
+
+    @property
+    def switched_on(self) -> bool:
+        """The machine was switched on as the loadout at the desk stands."""
+        return self.rig.switched_on
 
     def board_at(self, place: str) -> str:
         """The board at a place of the loadout."""

@@ -94,6 +94,7 @@ def wrap(spans: Line | str, width: int, indent: int = 0) -> list[Line]:
         for piece in _pieces(word, width - used, width - indent):
             if used + width_of(piece) > width:
                 if blank:
+                    used = width  # what comes next begins a line
                     break
                 used = _new_line(lines, indent)
             lines[-1] += piece

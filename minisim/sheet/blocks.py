@@ -51,6 +51,13 @@ class Items:
 
 
 @dataclass(frozen=True, slots=True)
+class Quoted:
+    """Lines as they stand elsewhere, whose columns count; at most 72 characters each."""
+
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """Rows under heads.  `BLANK` cells are written in by hand; `id` names the table for readers of the page."""
 
@@ -87,7 +94,7 @@ class Photos:
     captions: tuple[str, ...]
 
 
-Block = Heading | Words | Items | Table | Fields | Drawing | Photos
+Block = Heading | Words | Items | Quoted | Table | Fields | Drawing | Photos
 
 
 @dataclass(frozen=True, slots=True)

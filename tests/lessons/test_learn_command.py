@@ -119,3 +119,12 @@ def test_a_spoiled_lesson_is_told_with_every_place(
     spoiled.write_text(Path(SOUND).read_text().replace("check: r0", "check: r9").replace("goal:", "gaol:"))
     assert learn(str(spoiled), monkeypatch=monkeypatch) == 2
     assert [line.split(":")[1] for line in capsys.readouterr().err.splitlines()] == ["2", "4", "25"]
+
+
+def test_lines_out_of_a_pipe_are_shown_behind_their_label(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert learn("key-in", "--plain", typed="1000/12700\n", monkeypatch=monkeypatch) == 1
+    said = capsys.readouterr().out.splitlines()
+    at = said.index("console: 1000/12700")
+    assert said[at + 1].startswith("console prints: 1000/ 052525 12700")

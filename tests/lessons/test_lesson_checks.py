@@ -23,6 +23,7 @@ class Standing:
     printed: str = ""
     done: tuple[object, ...] = ()
     boards: dict[str, str] = field(default_factory=dict)
+    switched_on: bool = False
 
     def touched(self, address: int, write: bool) -> bool:
         return (address, write) in self.done
@@ -147,3 +148,9 @@ def test_reading_a_check_never_fails_in_another_way(text: str) -> None:
         read_check(text).holds(Standing())
     except CheckError as error:
         assert str(error)
+
+
+def test_a_machine_is_switched_on_as_it_stands_or_not() -> None:
+    assert holds("switched on", Standing(switched_on=True))
+    assert not holds("switched on", Standing())
+    assert read_check("switched on").found(Standing()) == ("the machine is not switched on as it stands now",)

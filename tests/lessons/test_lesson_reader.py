@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from minisim.lessons.checks import Printed
 from minisim.lessons.model import At
 from minisim.lessons.prose import as_plain, plain_lines
 from minisim.lessons.reader import read_lesson_bytes
@@ -129,3 +130,9 @@ def test_a_spoiled_file_never_brings_anything_but_located_problems(data: st.Data
 def test_bytes_that_are_no_text_are_refused() -> None:
     with pytest.raises(InputError, match="UTF-8"):
         read_lesson_bytes(b"---\n\xff\n---\n", "own.md")
+
+
+def test_blanks_in_what_a_console_prints_count() -> None:
+    lesson = of_text(with_step('check: printed "HIGH  03:37   4.43 m" and n off\n', machine="desk"))
+    (way,) = lesson.steps[0].check.ways
+    assert way[0] == Printed("HIGH  03:37   4.43 m")

@@ -102,3 +102,23 @@ def test_the_whole_text_of_a_step_is_seen_or_said_to_be_longer() -> None:
             seen = picture(scene)
             assert "read shows all of it" in seen or all(word in seen for word in words[-3:])
             scene.teacher.show()
+
+
+def test_what_comes_next_and_the_stack_stand_where_there_is_no_console() -> None:
+    program = (
+        "program: |\n          . = 1000\n          MOV #5,R0\n          INC R0\n          HALT\n          CLR R0\n"
+    )
+    set_up = "set-up: |\n  change sp 000776\n  change 000776 000123\n"
+    seen = picture(LessonScene(Teacher(of_text(with_step(program + set_up))), DAY))
+    assert "next 001000  MOV #000005,R0" in seen
+    assert "then 001004  INC R0" in seen
+    assert "then 001006  HALT" in seen
+    assert "then 001010" not in seen  # behind a halt
+    assert "000123" in seen.partition("top of the stack 000776")[2]
+
+
+def test_on_a_small_screen_what_was_said_is_as_wide_as_the_screen() -> None:
+    scene = LessonScene(Teacher(of_text(with_step("program: |\n          . = 1000\n          MOV #7,R0\n"))), DAY)
+    picture(scene)
+    typed(scene, "one")
+    assert "001000  MOV #000007,R0: moves the word 000007 in the instruction to R0" in picture(scene)

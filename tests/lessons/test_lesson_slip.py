@@ -65,7 +65,12 @@ def test_the_picture_holds_the_same_lines_and_says_what_it_shows() -> None:
     slip = slip_of(finished(), DAY)
     root = ElementTree.fromstring(slip_bytes(slip, ".svg"))
     name = "{http://www.w3.org/2000/svg}"
-    assert [text.text or "" for text in root.iter(f"{name}text")] == slip_lines(slip)
+    texts = list(root.iter(f"{name}text"))
+    assert [text.text or "" for text in texts] == [each.strip() for each in slip_lines(slip)]
+    places = {
+        len(each) - len(each.lstrip()): text.attrib["x"] for each, text in zip(slip_lines(slip), texts, strict=True)
+    }
+    assert len(set(places.values())) == len(places) > 1  # what stands in on the text does so here
     described = root.find(f"{name}desc")
     assert described is not None
     assert "A lesson for tests" in str(described.text)
@@ -94,3 +99,11 @@ def test_what_a_visitor_typed_cant_spoil_the_picture() -> None:
     assert teacher.do("R0/12").passed
     ElementTree.fromstring(slip_bytes(slip_of(teacher, DAY), ".svg"))
     slip_bytes(slip_of(teacher, DAY), ".txt").decode("utf-8")
+
+
+def test_letters_that_a_line_cant_carry_stand_as_what_was_sent() -> None:
+    step = "at: console\nsolution: |\n  R0/12\nwrong: |\n  R0/10\n"
+    teacher = Teacher(of_text(with_step(step, machine="desk")))
+    teacher.do("J\u00f6\u6f6e")
+    teacher.do("R0/12")
+    assert "       in octal: 112 157 077" in slip_lines(slip_of(teacher, DAY))  # J, o without its dots, question mark

@@ -167,7 +167,7 @@ class Stands:
 
 def boards_in_file(path: Path) -> list[Stands]:
     """Every board of a file in its order, read with PyYAML; rows from the place, else from the file of its kind."""
-    data = yaml.load(path.read_text(), Loader=yaml.BaseLoader)
+    data = yaml.load(path.read_text(), Loader=yaml.CBaseLoader)
     found = []
     for box in data["boxes"]:
         for unit in box.get("units", [box | {"id": "a"}]):
@@ -199,5 +199,5 @@ def _entry(kind: str, name: str, path: Path) -> Any:
     for folder in (ENTRIES, path.parent / "catalogue"):
         file = folder / kind / f"{name}.yaml"
         if file.exists():
-            return yaml.load(file.read_text(), Loader=yaml.BaseLoader)
+            return yaml.load(file.read_text(), Loader=yaml.CBaseLoader)
     raise AssertionError(name)

@@ -70,7 +70,7 @@ class Raw:
 @cache
 def raw(path: Path) -> Raw:
     """Read with PyYAML, every scalar as text."""
-    data = yaml.load(path.read_text(), Loader=yaml.BaseLoader)
+    data = yaml.load(path.read_text(), Loader=yaml.CBaseLoader)
     places: dict[str, dict[str, Any]] = {}
     units = []
     for box in data["boxes"]:

@@ -217,13 +217,13 @@ def test_the_record_has_a_row_for_each_stage(path: Path) -> None:
 
 @cache
 def _entry(kind: str, name: str) -> Any:
-    return yaml.load((CATALOGUE / kind / f"{name}.yaml").read_text(), yaml.BaseLoader)
+    return yaml.load((CATALOGUE / kind / f"{name}.yaml").read_text(), yaml.CBaseLoader)
 
 
 @BY_NAME
 def test_a_least_load_of_the_catalogue_is_met_by_the_resistor(path: Path) -> None:
     """Oracle: the supply's file."""
-    data = yaml.load(path.read_text(), yaml.BaseLoader)
+    data = yaml.load(path.read_text(), yaml.CBaseLoader)
     for box in data["boxes"]:
         if not isinstance(box.get("supply"), str):
             continue

@@ -65,7 +65,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("piles")
 
 
-@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=8, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(seed=SEEDS)
 def test_every_drawing_of_a_pile_is_well_made(folder: Path, seed: int) -> None:
     looked_at(seed, folder)

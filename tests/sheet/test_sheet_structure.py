@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import yaml
+from few import few
 from lxml import etree
 
 from minisim.catalogue import Catalogue
@@ -134,7 +135,7 @@ def _broken(word: str, made: str) -> bool:
     return len(word) > 20 and word[:6] in made
 
 
-@BY_NAME
+@pytest.mark.parametrize("path", few(MACHINES, 4), ids=lambda path: path.stem)
 def test_two_runs_give_the_same_bytes(path: Path) -> None:
     assert html_of(fresh(path)) == html_of(document(path))
 
@@ -179,12 +180,12 @@ def _slot_and_rows(place: str) -> tuple[int, str]:
 @BY_NAME
 def test_the_way_of_the_grants_is_drawn_in_the_order_of_the_catalogue(path: Path) -> None:
     """Oracle: `grant-order` in the backplane's file, read with PyYAML; hops are numbered on over all backplanes."""
-    data = yaml.load(path.read_text(), yaml.BaseLoader)
+    data = yaml.load(path.read_text(), yaml.CBaseLoader)
     units = [(box["id"], unit) for box in data["boxes"] for unit in box.get("units", [box | {"id": "a"}])]
     planes = {f"{box}/{unit['id']}": unit["backplane"] for box, unit in units}
     before: dict[str, int] = {}
     for unit, plane in planes.items():
-        order = yaml.load((CATALOGUE / "backplanes" / f"{plane}.yaml").read_text(), yaml.BaseLoader)["grant-order"]
+        order = yaml.load((CATALOGUE / "backplanes" / f"{plane}.yaml").read_text(), yaml.CBaseLoader)["grant-order"]
         wanted = [] if order == "unknown" else [_slot_and_rows(place) for place in order]
         section = page(path).get_element_by_id(f"unit-{unit.replace('/', '-')}")
         chains = section.xpath(".//*[@data-grants]")

@@ -88,7 +88,7 @@ def test_weights_are_those_of_the_catalogues_files(plan: Path) -> None:
     titles = {one["title"]: (one["kind"], one["id"]) for one in json.loads(plan.read_text())["left"]}
     for title, _, _, weight, how in rows(made(plan)):
         kind, name = titles[title]
-        kg = yaml.load((CATALOGUE / kind / f"{name}.yaml").read_text(), yaml.BaseLoader).get("kg", {}).get("value")
+        kg = yaml.load((CATALOGUE / kind / f"{name}.yaml").read_text(), yaml.CBaseLoader).get("kg", {}).get("value")
         known = kg not in (None, "unknown", "none")
         assert (f"{kg} kg" in weight) == known, title
         if known:
@@ -108,7 +108,7 @@ def test_what_belongs_together_is_said(plan: Path) -> None:
 def test_a_drive_shows_its_weight_and_what_stays_with_it(tmp_path: Path) -> None:
     """Oracle: 49.9 kg and two people, read from the drive's file; the pile of the station leaves no drive over."""
     name = "cartridge-disk-2mb-drive"
-    entry = yaml.load((CATALOGUE / "drives" / f"{name}.yaml").read_text(), yaml.BaseLoader)
+    entry = yaml.load((CATALOGUE / "drives" / f"{name}.yaml").read_text(), yaml.CBaseLoader)
     drive = {"kind": "drives", "id": name, "title": "a drive", "count": 1}
     board = {"kind": "boards", "id": "nobody-knows-it", "title": "its board", "count": 1}
     left = [{**one, "group": "drives", "conditions": ["untested"], "items": []} for one in (drive, board)]

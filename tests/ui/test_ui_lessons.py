@@ -95,3 +95,15 @@ def test_the_invitation_shows_a_machine_at_work(learn, tmp_path: Path) -> None: 
     seen.wait("metres above chart datum" if "tides" in seen.text() else "mean level", 60)
     seen.wait("what it is doing")
     assert "Press any key" in seen.text()
+
+
+def test_event_mode_works_on_the_smallest_screen(learn, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    seen = learn("--event", "--folder", str(tmp_path), columns=60, rows=16).wait("Press any key")
+    seen.type(" ")
+    seen.wait("30 seconds")
+    seen.type("6")
+    seen.wait("Look at a word")
+    for line in ("load address 001000", "examine"):
+        seen.type(f"{line}\r")
+        seen.settle(0.3)
+    seen.wait("Three words")

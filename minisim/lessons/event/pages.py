@@ -11,10 +11,17 @@ from minisim.screen import EMPTY, Line, bold, line
 
 
 def choice_lines(groups: Sequence[Group], room: int) -> list[Line]:
-    """Activities beside their length, each with its key; a line between the lengths where there is room for it."""
+    """Activities beside their length, each with its key; a line between the lengths where there is room for it.
+
+    Where there is no room for all, the keys of the last ones stand on one line.
+    """
     rows = [list(_choices(group)) for group in groups if group.activities]
     gaps = len(rows) - 1 + sum(map(len, rows)) <= room
-    return [row for number, group in enumerate(rows) for row in ([EMPTY] if gaps and number else []) + group]
+    found = [row for number, group in enumerate(rows) for row in ([EMPTY] if gaps and number else []) + group]
+    if len(found) <= room:
+        return found
+    keys = [one.key for group in groups for one in group.activities][room - 1 :]
+    return [*found[: room - 1], line(f"{'':12}", bold(" ".join(keys)), "  more lessons")]
 
 
 def _choices(group: Group) -> Iterator[Line]:

@@ -24,6 +24,7 @@ END = "end the event"
 BACK = "back"
 STATION = "Kittiwake Point Tide Station"
 _STILL_THERE = "Is somebody there? Press a key."
+_ENDING = 4  # rows of a slip that are seen whatever else is
 _LOOK = 0.5  # seconds between two looks at the clock
 
 
@@ -62,6 +63,24 @@ def start(lesson: Lesson, made: date) -> AtWork:
 def lines_of_slip(teaching: Teaching, made: date) -> tuple[str, ...]:
     """What a visitor has done, as on the slip."""
     return tuple(slip_lines(slip_of(cast("AtWork", teaching).scene.teacher, made)))
+
+
+def _stands_in(text: str) -> int:
+    return len(text) - len(text.lstrip())
+
+
+def without_gaps(slip: Sequence[str], width: int, room: int) -> list[Line]:
+    """A slip for a page of so many rows; its head stands in the bar already.
+
+    Where it is too long, first the empty lines go, then lines of the middle: how it ends is the one true thing.
+    """
+    below = slip[slip.index("") + 1 :] if "" in slip else slip
+    rows = [part for each in below for part in wrap(each, width, _stands_in(each))]
+    if len(rows) > room:
+        rows = [row for row in rows if any(span.text.strip() for span in row)]
+    if len(rows) > room:
+        rows = [*rows[: room - 1 - _ENDING], line("..."), *rows[-_ENDING:]]
+    return rows
 
 
 class _WatchedPalette(Palette):
@@ -230,7 +249,8 @@ class EventScene(Scene):
             choices = choice_lines(self.event.groups, canvas.height - 3)
             self._page(canvas, "What would you like to do?", choices, wrapped=False)
         elif self.event.stage is Stage.DONE:
-            self._page(canvas, "Done. This is what you did.", [line(each) for each in self.event.slip])
+            rows = without_gaps(self.event.slip, canvas.width - 4, canvas.height - 3)
+            self._page(canvas, "Done. This is what you did.", rows)
         else:
             self._page(canvas, "For the volunteer", [*self._counts()])
 

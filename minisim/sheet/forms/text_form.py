@@ -16,6 +16,7 @@ from minisim.sheet.blocks import (
     Items,
     Page,
     Photos,
+    Quoted,
     Role,
     Table,
     Words,
@@ -56,6 +57,8 @@ def block_lines(block: Block) -> Iterator[str]:
             for number, item in enumerate(items, 1):
                 first = {ItemKind.BULLETS: "- ", ItemKind.STEPS: f"{number}. ", ItemKind.BOXES: "[ ] "}[kind]
                 yield from _wrapped(item, first, " " * len(first))
+        case Quoted(lines):
+            yield from lines
         case Fields(rows):
             for name, value in rows:
                 yield from _wrapped(f"{name}: {_written_in(value, 24)}", "", "  ")
