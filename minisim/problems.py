@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from minisim.findings import Mark
+
+if TYPE_CHECKING:
+    from minisim.yamltext import Mapping, Node
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,3 +46,25 @@ def nearest(seen: str, allowed: Iterable[str]) -> str:
 
     close = difflib.get_close_matches(seen, list(allowed), n=1, cutoff=0.6)
     return f'; did you mean "{close[0]}"?' if close else ""
+
+
+@dataclass(slots=True)
+class Problems:
+    """What is wrong with a file, so far."""
+
+    found: list[Problem] = field(default_factory=list)
+
+    def say(self, node: Node, message: str) -> None:
+        """One more, at a node."""
+        self.found.append(Problem(node.mark, message))
+
+    def keys(self, node: Mapping, allowed: Iterable[str], required: Iterable[str] = ()) -> None:
+        """Refuse unknown keys, miss required ones."""
+        allowed = tuple(allowed)
+        for key, _ in node:
+            if key.text not in allowed:
+                message = f'unknown key "{key.text}"{nearest(key.text, allowed)}; keys are {", ".join(allowed)}'
+                self.say(key, message)
+        for name in required:
+            if name not in node:
+                self.say(node, f'key "{name}" is missing')

@@ -3,32 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from collections.abc import Mapping as Described
-from dataclasses import dataclass, field
 
-from minisim.problems import Problem, nearest
-from minisim.yamltext import Mapping, Node, Scalar, Sequence
-
-
-@dataclass(slots=True)
-class Problems:
-    """What is wrong with a file, so far."""
-
-    found: list[Problem] = field(default_factory=list)
-
-    def say(self, node: Node, message: str) -> None:
-        """One more, at a node."""
-        self.found.append(Problem(node.mark, message))
-
-    def keys(self, node: Mapping, allowed: Described[str, str], required: Iterable[str]) -> None:
-        """Refuse unknown keys, miss required ones."""
-        for key, _ in node:
-            if key.text not in allowed:
-                message = f'unknown key "{key.text}"{nearest(key.text, allowed)}; keys are {", ".join(allowed)}'
-                self.say(key, message)
-        for name in required:
-            if name not in node:
-                self.say(node, f'key "{name}" is missing')
+from minisim.problems import Problems, nearest
+from minisim.yamltext import Node, Scalar, Sequence
 
 
 def text_of(node: Node | None, problems: Problems, what: str) -> str:

@@ -6,13 +6,13 @@ the words, and the whole of the one that fits.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 from minisim.findings import Mark
-from minisim.problems import InputError, Problem, nearest
+from minisim.problems import InputError, Problems, nearest
 from minisim.why.model import Cause, Condition, Head, Phrase, Question, Symptom, Tell, Use
 from minisim.why.words import phrase_parts
 from minisim.yamltext import Mapping as MappingNode
@@ -33,28 +33,6 @@ CAUSE_KEYS = (
 CAUSE_REQUIRED = ("id", "cause", "measure", "expect", "if-not", "sources")
 MOST_WEIGHT = 100
 _HEAD_END = b"\ncauses:"
-
-
-@dataclass(slots=True)
-class Problems:
-    """What is wrong with a file, so far."""
-
-    found: list[Problem] = field(default_factory=list)
-
-    def say(self, node: Node, message: str) -> None:
-        """One more, at a node."""
-        self.found.append(Problem(node.mark, message))
-
-    def keys(self, node: MappingNode, allowed: Iterable[str], required: Iterable[str] = ()) -> None:
-        """Refuse unknown keys, miss required ones."""
-        allowed = tuple(allowed)
-        for key, _ in node:
-            if key.text not in allowed:
-                message = f'unknown key "{key.text}"{nearest(key.text, allowed)}; keys are {", ".join(allowed)}'
-                self.say(key, message)
-        for name in required:
-            if name not in node:
-                self.say(node, f'key "{name}" is missing')
 
 
 # ---- pieces
