@@ -12,10 +12,10 @@ from minisim.files import read_at_most
 from minisim.findings import Mark
 from minisim.lessons.check_reader import CheckError, read_check
 from minisim.lessons.checks import Check
-from minisim.lessons.fields import Problems, line_of, lines_of, one_of, text_of, texts_of, yes_of
+from minisim.lessons.fields import line_of, lines_of, one_of, text_of, texts_of, yes_of
 from minisim.lessons.model import BARE, At, Lesson, Prose, Step
 from minisim.lessons.prose import Fence, Section, sections
-from minisim.problems import InputError, Problem, nearest
+from minisim.problems import InputError, Problem, Problems, nearest
 from minisim.yamltext import Mapping, Node, Scalar, Sequence, parse
 
 if TYPE_CHECKING:
