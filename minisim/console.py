@@ -18,10 +18,12 @@ from dataclasses import replace
 from minisim.bench.bench import Bench
 from minisim.bench.pace import Pace
 from minisim.bench.plain import open_bench
+from minisim.machine.errors import MachineError
 from minisim.machine.records import Reason, Stop
 from minisim.terminal import RawTerminal, write_all
 
 LEAVE_KEY = 0o35  # Ctrl-]
+TO_BENCH = "bench                    open the bench"
 TICK = 0.02  # seconds of real time a slice takes
 
 
@@ -41,7 +43,7 @@ class Conversation:
         """Let the user talk to the guest, or begin at the bench; gives how it ended (REQUEST: the user left)."""
         bench = self.bench
         if at_bench:
-            open_bench(bench, plain=self._plain, back_to_console=True)
+            self._open_bench()
             if not bench.wants_console:
                 return whole_run(bench)
         bench.wants_console = False
@@ -76,7 +78,7 @@ class Conversation:
         """The front panel, line by line, until the processor is to run (True) or the user leaves."""
         terminal.restore()
         try:
-            return at_the_panel(self.bench)
+            return at_the_panel(self.bench, open_bench=self._open_bench)
         finally:
             terminal.raw()
             self._pace.meet()
@@ -106,12 +108,29 @@ class Conversation:
         terminal.restore()
         try:
             write_all(self._out, b"\n")
-            open_bench(bench, plain=self._plain, back_to_console=True)
+            self._open_bench()
         finally:
             terminal.raw()
         back, bench.wants_console = bench.wants_console, False
         self._pace.meet()
         return back and not bench.left
+
+    def _open_bench(self) -> None:
+        """What was printed while a screen stood here is on the terminal too behind it."""
+        bench, was = self.bench, self.bench.paper.mark()
+        if open_bench(bench, plain=self._plain, back_to_console=True) and bench.paper.mark() != was:
+            write_all(self._out, bench.paper.since(was, self._eight_bits))
+
+
+def come_to_present(bench: Bench) -> str:
+    """A machine that is left goes to the present, so that its media hold all that it wrote; what is to be said then."""
+    if not bench.past.in_the_past:
+        return ""
+    try:
+        bench.go_forth()
+    except MachineError as error:
+        return f"The machine is left in the past, and its media hold what they held then: {error}"
+    return "The machine was in the past; it is left in the present, with all it wrote."
 
 
 def whole_run(bench: Bench) -> Stop:
@@ -122,24 +141,40 @@ def whole_run(bench: Bench) -> Stop:
     return replace(stop, reason=reason, instructions=machine.instructions, time_ns=machine.time_ns, until=())
 
 
-def at_the_panel(bench: Bench, ask: Callable[[str], str] = input) -> bool:
-    """What hands do at the front panel of a processor that has halted; True: it runs."""
+def at_the_panel(bench: Bench, ask: Callable[[str], str] = input, open_bench: Callable[[], None] | None = None) -> bool:
+    """What hands do at the front panel of a processor that has halted; True: it runs.  `bench` opens the bench."""
     from minisim.panel import HELP
 
-    dialog = bench.dialog
-    print(f"\nThe processor has halted; the front panel is yours.\n{HELP}\n{dialog.halted()}")
+    more = f"\n{TO_BENCH}" if open_bench else ""
+    print(f"\nThe processor has halted; the front panel is yours.\n{HELP}{more}\n{bench.dialog.halted()}")
     while True:
-        try:
-            line = ask("panel: ")
-        except EOFError:
+        line = _asked(ask)
+        if line is None:
             return False
-        answer = dialog.do(line) if line.strip() else ""
+        if open_bench and line.strip().lower() == "bench":
+            open_bench()
+            back, bench.wants_console = bench.wants_console, False
+            if bench.left or bench.running or not back:
+                return bench.running and back
+            line = "panel"  # it has halted still: the lamps again
+        answer = bench.dialog.lamps() if line == "panel" else bench.dialog.do(line) if line.strip() else ""
         if answer:
             print(answer)
-        if dialog.left:
-            dialog.left, bench.left = False, True
+        if bench.dialog.left:
+            bench.dialog.left, bench.left = False, True
             return False
-        if dialog.runs:
-            dialog.runs = False
+        if bench.dialog.runs:
+            bench.dialog.runs = False
             bench.start()
             return True
+
+
+def _asked(ask: Callable[[str], str]) -> str | None:
+    """A line; None at the end of the input."""
+    while True:
+        try:
+            return ask("panel: ")
+        except EOFError:
+            return None
+        except KeyboardInterrupt:
+            print("\nThe processor has halted. `leave` leaves the machine.")

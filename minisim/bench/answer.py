@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from minisim.problems import Problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,3 +57,9 @@ def listed(words: Iterable[str], joint: str = "and") -> str:
     """Words as a sentence has them: `a`, `a and b`, `a, b and c`."""
     found = list(words)
     return found[0] if len(found) == 1 else f"{', '.join(found[:-1])} {joint} {found[-1]}" if found else ""
+
+
+def about_file(problem: Problem) -> str:
+    """What is wrong with a file that was named at the bench: always with the whole of it."""
+    file = problem.mark.file
+    return problem.message if problem.message.startswith(file) else f"{file}: {problem.message}"

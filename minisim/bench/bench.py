@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import time
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from minisim.bench.answer import Answer, Refused, Suggestion, said, words_of
+from minisim.bench.answer import Answer, Refused, Suggestion, about_file, said, words_of
 from minisim.bench.past import Past
-from minisim.bench.tracing import traced
+from minisim.bench.printed import Printed
+from minisim.bench.tracing import MOST_EVENTS, told_here, traced
 from minisim.bench.undo import Undo
 from minisim.machine.console_processor import ConsoleProcessor
 from minisim.machine.errors import FrozenStateError, MachineError
 from minisim.machine.machine import Machine
 from minisim.machine.records import Condition, Reason, Stop
 from minisim.machine.session import FOR_EVER
-from minisim.problems import InputError, nearest, printable
-from minisim.terminal import visible
+from minisim.problems import InputError, printable
 
 if TYPE_CHECKING:
     from minisim.bench.view import View
@@ -31,19 +31,10 @@ KEPT_STEPS = 32
 TRACED = 8  # instructions at the end of a frame that are told
 FULL_SLICE = 200_000  # instructions between two looks at the clock at full speed
 LONGEST_NAP = 20_000_000  # nanoseconds beyond the end of a frame that the traced instructions may take
-MOST_EVENTS = 100_000  # due times on the way to one instruction
 STILL = (Reason.WAITING, Reason.STUCK)
+PASSING = (Reason.REACHED, Reason.REQUEST)
 SECOND = 1_000_000_000
-INPUTS = (
-    "change",
-    "enable",
-    "halt",
-    "panel",
-    "put in",
-    "run",
-    "take out",
-    "type",
-)  # in the past, they make a new future
+INPUTS = ("change", "enable", "halt", "panel", "put in", "run", "take out", "type")  # in the past: a new future
 FORGOTTEN = "What came later is forgotten: the machine goes another way from here."
 
 
@@ -60,19 +51,19 @@ class Bench:
         self.machine = machine
         self.loadout = loadout
         self.pace = pace
-        self.running = False
-        self.left = False
-        self.wants_console = False
+        self.running = self.left = self.wants_console = False
         self.stop: Stop | None = None
         self.undo = Undo()
         self.speed = 0.0  # instructions in a second of real time, of the last frame
         self.changed = 0  # counts what was done to the machine from here
         self._steps: deque[Step] = deque(maxlen=KEPT_STEPS)
+        self._then: tuple[Sequence[Step], Stop | None, bool] = ((), None, False)  # how the bench was in the present
         self._session: Session | None = None
         self._conditions: tuple[Condition, ...] = ()
         self._goal_ns = machine.time_ns  # where guest time should be by now, at real pace
         self._end_ns: int | None = None  # until 10 seconds
-        self._out = bytearray()
+        self.paper = Printed()
+        self.over = False  # the last run ended because its time was over
         self._pressed = False  # the halt switch was only pressed, not left on
         self._dialog: PanelDialog | None = None
         self._between: ConsoleProcessor | None = None
@@ -84,31 +75,23 @@ class Bench:
 
     def do(self, line: str) -> Answer:
         """Do what a line says.  It never raises for what can be typed."""
-        from minisim.bench.verbs import split, verbs
+        from minisim.bench.verbs import no_word, split, verbs
 
-        name, rest = split(line)
-        was_past = self.past.in_the_past
+        (name, rest), was_past = split(line), self.past.in_the_past
         try:
+            if not name and not rest.strip():
+                return said()
             if not name:
-                return self._unknown(rest)
+                raise no_word(rest.split()[0].lower())
             answer = verbs()[name].do(self, words_of(rest))
             dropped = was_past and name in INPUTS and not self.past.in_the_past
             return Answer((*answer.lines, FORGOTTEN), answer.done) if dropped else answer
         except Refused as refused:
             return Answer(tuple(printable(each) for each in refused.lines), done=False)
         except InputError as error:
-            return Answer(tuple(printable(str(problem)) for problem in error.problems), done=False)
+            return Answer(tuple(printable(about_file(problem)) for problem in error.problems), done=False)
         except (MachineError, FrozenStateError) as error:
             return Answer(tuple(printable(str(error)).splitlines()), done=False)
-
-    @staticmethod
-    def _unknown(text: str) -> Answer:
-        from minisim.bench.verbs import verbs
-
-        word = text.split()[0].lower() if text.split() else ""
-        if not word:
-            return said()
-        raise Refused(f'"{word}" is no word of the bench{nearest(word, verbs())}; there are: {", ".join(verbs())}')
 
     def complete(self, line: str) -> list[Suggestion]:
         """Whole words that may stand where the line ends."""
@@ -176,7 +159,7 @@ class Bench:
         """Keys to the console line, past the console processor where there is one.  NotFittedError: there is none."""
         if self._between is not None:
             keys, shown = self._between.type(keys)
-            self._out += shown
+            self.paper.put(shown, self.machine)
             if self._held and self._between.wants_to_run:
                 self._held = False
                 self.running = True
@@ -200,11 +183,8 @@ class Bench:
 
     def printed(self, *, eight_bits: bool = False) -> bytes:
         """What the guest has printed since the last call."""
-        if self.machine.layout.console is not None:
-            self._out += visible(self.machine.console.take(), eight_bits)
-        found = bytes(self._out)
-        self._out.clear()
-        return found
+        self.paper.take(self.machine)
+        return self.paper.new(eight_bits)
 
     def press_halt(self, on: bool) -> None:
         """The halt switch; pressed, it is let go when the processor has halted, but on a front panel it stays."""
@@ -212,7 +192,9 @@ class Bench:
         self.machine.press_halt(on)
         self._pressed = on and not was_on and self.machine.console_kind != "panel"
         self.touched()
-        if on and not self.running:
+        if on and self.halted:
+            self._let_go()
+        elif on and not self.running:
             self._session = None
             self._begin(())
             self.running = True
@@ -262,9 +244,31 @@ class Bench:
         if restart:
             if machine.layout.console is not None:
                 machine.console.take()  # of a run that nobody saw here
+            self.paper.settle()
             self.past.restart(machine)
         self._meet()
         self.touched()
+
+    def go_back(self, *, instructions: int = 0, ns: int = 0) -> None:
+        """The machine as it was.  MachineError, Refused: it can't go so far."""
+        self._turn(lambda: self.past.back_told(TRACED, instructions=instructions, ns=ns))
+
+    def go_forth(self) -> None:
+        """From the past to the machine as it was before it went back.  MachineError: a medium can't be had."""
+        self._turn(lambda: (self.past.to_present(), self._then[0]))
+        _, self.stop, self._held = self._then
+        if self._held and self._between is not None:
+            self._between.enter()
+
+    def _turn(self, go: Callable[[], tuple[Machine, Sequence[Step]]]) -> None:
+        self.paper.take(self.machine)
+        was_past = self.past.in_the_past
+        if not was_past:
+            self._then = self.steps, self.stop, self._held
+        machine, steps = go()
+        self.put_on(machine, restart=False)
+        self._steps.extend(steps)
+        self.paper.turn(self.machine, was_past=was_past, is_past=self.past.in_the_past)
 
     # --- inside --------------------------------------------------------------------------------------------------
 
@@ -358,7 +362,7 @@ class Bench:
 
     def _ended(self) -> None:
         """The run is over, or paused."""
-        self.running = False
+        self.running, self.over = False, self._is_over()
         self.stop = self._live().stop()
         if self.stop.reason is Reason.REQUEST and self.machine.octal_console and self.machine.at_octal_console:
             self.stop = replace(self.stop, reason=Reason.HALTED)  # paused, but not the program: it has halted before
@@ -366,34 +370,30 @@ class Bench:
         self._look_back()
         if self.stop.reason is not Reason.HALTED:
             return
-        if self._pressed:
-            self.machine.press_halt(False)
-            self._pressed = False
+        self._let_go()
         if self._between is not None and not self._held:
             self._held = True
-            self._out += self._between.enter()
+            self.paper.put(self._between.enter(), self.machine)
         if self.machine.console_kind == "panel":
             self.dialog.halted()
 
+    def _let_go(self) -> None:
+        """The hand goes off the halt switch, which springs back."""
+        if self._pressed:
+            self.machine.press_halt(False)
+            self._pressed = False
+
     def _look_back(self) -> None:
-        """A run that ends in the middle of a slice leaves no told instructions: run its last ones once more, from a
-        state of the past, and go to the present again, which is the same bit for bit.
-        """
+        """A run that ends in the middle of a slice leaves no told instructions: its last ones are run once more."""
         assert self.stop is not None
         count = min(TRACED, self.stop.instructions)
-        if self._steps or not count or self.past.in_the_past:
+        if self._steps or not count or (self.past.in_the_past and self.stop.reason not in PASSING):
             return
         try:
-            earlier = self.past.back(instructions=count)
-        except (MachineError, Refused):  # a machine without a past
+            self.machine, found = told_here(self.past, count)
+        except Refused:  # a machine without a past
             return
-        session, found = earlier.session(FOR_EVER), []
-        for _ in range(MOST_EVENTS):
-            step = traced(earlier, session, self.past.advance)
-            found += [] if step is None else [step]
-            if len(found) == count or (step is None and session.reason is not None):
-                break
-        self.machine, self._session = self.past.to_present(), None
+        self._session = None
         self._steps.extend(found)
         if self._between is not None:
             self._between = ConsoleProcessor(self.machine)

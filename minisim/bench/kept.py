@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Refused
 from minisim.files import read_at_most, write_atomically
+from minisim.machine.errors import FrozenStateError
 from minisim.machine.frozen import thaw
 
 if TYPE_CHECKING:
@@ -43,7 +44,10 @@ def recalled(bench: Bench, file: str) -> tuple[Machine, tuple[str, ...]]:
     """The machine of a file, and what is to be said of it.  Refused, FrozenStateError, InputError: it can't be used."""
     bench.past.check_may_go_back()
     now = bench.machine.layout
-    machine = thaw(read_at_most(file, MOST, "a kept machine"))
+    try:
+        machine = thaw(read_at_most(file, MOST, "a kept machine"))
+    except FrozenStateError as error:
+        raise Refused(f"{file} can't be recalled: {error}") from None
     then = machine.layout
     if then.name != now.name:
         raise Refused(f"{file} holds {then.name}, and {now.name} stands here; only the same machine can be recalled")

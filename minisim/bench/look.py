@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from minisim.bench.answer import listed
@@ -24,6 +25,7 @@ from minisim.machine.seen import (
 )
 from minisim.machine.sentences import meaning
 from minisim.machine.steps import split, text_of
+from minisim.machine.telling.course import course_of
 from minisim.machine.views import MODES
 
 if TYPE_CHECKING:
@@ -40,9 +42,10 @@ _DOUBLE = 0o200  # FPS: numbers of four words
 # --- the processor ----------------------------------------------------------------------------------------------------
 
 
-def overview(machine: Machine) -> list[str]:
-    """Where the machine is: the next instruction, its registers, how far it has come."""
+def overview(machine: Machine, state: str) -> list[str]:
+    """Where the machine is: its state, the next instruction, its registers, how far it has come."""
     return [
+        f"state    {state}",
         next_line(machine),
         *registers(machine),
         f"so far   {counted(machine.instructions, 'instruction')}, {machine.time_ns / 1e9:.3f} s of the machine's time",
@@ -188,14 +191,33 @@ def stack(machine: Machine) -> Iterator[str]:
 # --- devices ----------------------------------------------------------------------------------------------------------
 
 
-def interrupt_state(one: Interrupt) -> str:
-    """What becomes of a request."""
+def granted(steps: Sequence[Step]) -> dict[int, int]:
+    """Vectors that were taken in the last instructions, each with how many instructions ago that was."""
+    found: dict[int, int] = {}
+    for ago, step in enumerate(reversed(steps)):
+        course = course_of(step)
+        for trap in (*course.first, *course.behind):
+            found.setdefault(trap.vector, ago)
+    return found
+
+
+def interrupt_state(one: Interrupt, ago: Mapping[int, int] = MappingProxyType({})) -> str:
+    """What becomes of a request, how often one was granted, and whether that was just now."""
+    if not one.taken:
+        return _request(one)
+    return f"{_request(one)}, taken {one.taken}{_ago(ago[one.vector]) if one.vector in ago else ''}"
+
+
+def _ago(instructions: int) -> str:
+    return f" ({counted(instructions, 'instruction')} ago)" if instructions else " (just now)"
+
+
+def _request(one: Interrupt) -> str:
     if one.waiting:
         return _waiting(one)
     if one.refused and not one.reachable:
         return f"no grant reaches it; asked {one.refused} times in vain"
-    state = "may ask" if one.enabled else "off"
-    return f"{state}, taken {one.taken}" if one.taken else state
+    return "may ask" if one.enabled else "off"
 
 
 def _waiting(one: Interrupt) -> str:
@@ -208,14 +230,15 @@ def _waiting(one: Interrupt) -> str:
     return f"waiting behind {one.behind}" if one.behind else "waiting"
 
 
-def interrupt_line(one: Interrupt) -> str:
+def interrupt_line(one: Interrupt, ago: Mapping[int, int]) -> str:
     """One request line on a line."""
-    return f"{one.place}  {one.words}: level {one.level}, vector {one.vector:03o}, {interrupt_state(one)}"
+    return f"{one.place}  {one.words}: level {one.level}, vector {one.vector:03o}, {interrupt_state(one, ago)}"
 
 
-def interrupt_lines(machine: Machine) -> list[str]:
+def interrupt_lines(machine: Machine, steps: Sequence[Step]) -> list[str]:
     """All of them in the order of the grant."""
-    found = [interrupt_line(one) for one in interrupts(machine)]
+    ago = granted(steps)
+    found = [interrupt_line(one, ago) for one in interrupts(machine)]
     return found or ["no device of this machine interrupts"]
 
 

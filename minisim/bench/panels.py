@@ -19,6 +19,7 @@ NAMES = ("R0", "R1", "R2", "R3", "R4", "R5", "SP", "PC")
 _GAP = 2  # spaces between two columns
 _ONE_ROW = 88  # columns that all registers take side by side
 _SINGLE = 6  # rows from which on each bus cycle has its own
+_UNWATCHED = ("not watched at this speed", "not watched on the way here; one shows the next")
 _PS = 8  # behind the eight registers
 
 
@@ -113,7 +114,7 @@ def _joined(cells: Sequence[Line]) -> Line:
 def last(view: View, width: int, rows: int) -> list[Line]:
     """What the last instruction did, at the end; those before it over it, where there is room."""
     if view.last is None:
-        return [line("not watched at this speed" if view.instructions else "nothing has run yet")]
+        return [line(_UNWATCHED[view.in_the_past] if view.instructions else "nothing has run yet")]
     found = _told(view.last, width, rows)
     for at, text, sentence in reversed(view.steps[:-1]):
         more = wrap(line(f"{at}  {text}  {sentence}"), width, 8)

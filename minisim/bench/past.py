@@ -5,11 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Refused
+from minisim.bench.tracing import told_here
 from minisim.machine.timeline import Timeline
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from minisim.machine.machine import Machine
     from minisim.machine.session import Session
+    from minisim.machine.steps import Step
 
 RECORDED = "a recording or a trace is being made, and it can't hold a machine that goes back"
 
@@ -36,9 +40,19 @@ class Past:
         """The machine as it was.  MachineError: it can't go so far; the message says how far."""
         return self._there().back(instructions=instructions, ns=ns)
 
+    def back_told(self, count: int, *, instructions: int = 0, ns: int = 0) -> tuple[Machine, Sequence[Step]]:
+        """The same, with the last instructions before that place, so many if they can be told."""
+        machine = self.back(instructions=instructions, ns=ns)
+        return told_here(self, min(count, machine.instructions))
+
     def to_present(self) -> Machine:
         """The machine as it was before it went back."""
         return self._there().to_present()
+
+    @property
+    def machine(self) -> Machine:
+        """The machine that stands there now."""
+        return self._there().machine
 
     def restart(self, machine: Machine) -> None:
         """Another machine is on the bench."""

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from minisim.bench.look import next_line
 from minisim.bench.pace import Pace
+from minisim.bench.view import ending_words
 
 if TYPE_CHECKING:
     from types import FrameType
@@ -30,14 +31,15 @@ AT_PROMPT = "Nothing runs. `leave` leaves the bench."
 LEAST_COLUMNS, LEAST_ROWS = 80, 24  # of a screen that the bench fits on
 
 
-def open_bench(bench: Bench, *, plain: bool = False, back_to_console: bool = False) -> None:
-    """The bench as a screen where the terminal can show one, else, or where `plain` says so, as lines."""
+def open_bench(bench: Bench, *, plain: bool = False, back_to_console: bool = False) -> bool:
+    """The bench as a screen (True) where the terminal can show one, else, or where `plain` says so, as lines."""
     if plain or not can_show_screen():
         run_plain(bench, back_to_console=back_to_console)
-        return
+        return False
     from minisim.bench.screen import run_bench
 
     run_bench(bench, back_to_console=back_to_console)
+    return True
 
 
 def can_show_screen() -> bool:
@@ -117,7 +119,7 @@ class Plain:
         bench.pause()
         self._show_printed()
         if bench.stop is not None:
-            self._say(f"{bench.stop}")
+            self._say(ending_words(bench))
         self._say(next_line(bench.machine))
 
     def _show_printed(self) -> None:

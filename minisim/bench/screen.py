@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from minisim.bench import panels
+from minisim.bench.look import next_line
 from minisim.bench.pace import Pace
+from minisim.bench.view import ending_words
 from minisim.screen import Canvas, Line, Scene, Suggestion, bold, line, run_screen, wrap
 from minisim.screen.sections import NARROW, Section, stacked
 
@@ -39,6 +41,7 @@ class BenchScene(Scene):
         self._note = ""  # beside the console that has the keys
         self._ran = bench.running
         self._panel = False  # the front panel stands in place of bus, interrupts and devices
+        self._anew = -1  # the paper that is shown, as the bench counts them
         self._print()
 
     # --- lines and keys -----------------------------------------------------------------------------------------------
@@ -52,7 +55,10 @@ class BenchScene(Scene):
         words = text.lower().split()
         self._panel = answer.done and self._has_panel() and (words[0] == "panel" or words == ["look", "panel"])
         self._print()
-        lines = [line(bold(f"{self.label}{text.strip()}")), *(line(each) for each in answer.lines)]
+        shown = answer.lines
+        if len(shown) > 1 and shown[-1] == next_line(self.bench.machine):
+            shown = shown[:-1]  # it stands in the view
+        lines = [line(bold(f"{self.label}{text.strip()}")), *(line(each) for each in shown)]
         self._log.append(lines)
         most = self._rows if self.bench.machine.instructions == before else max(self._rows, IN_SIGHT)
         if sum(len(wrap(each, self._width)) for each in lines[1:]) > most:
@@ -121,12 +127,16 @@ class BenchScene(Scene):
 
     def _print(self) -> None:
         self.has_console = self.bench.machine.layout.console is not None
-        self.paper.feed(self.bench.printed())
+        new, paper = self.bench.printed(), self.bench.paper
+        if paper.anew != self._anew:  # it opens here, or the machine went back
+            self._anew, new = paper.anew, paper.text()
+            self.paper.clear()
+        self.paper.feed(new)
 
     def _say_why(self) -> None:
         """It has stopped by itself."""
         if self.bench.stop is not None:
-            self._log.append([line(str(self.bench.stop))])
+            self._log.append([line(ending_words(self.bench))])
 
     # --- the picture --------------------------------------------------------------------------------------------------
 

@@ -11,11 +11,15 @@ KEPT = 100
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One change: what it was in words, and how it is taken back (None: it can't be, for the reason `why_not`)."""
+    """One change: what it was in words, and how it is taken back (None: it can't be, for the reason `why_not`).
+
+    `undone` has in words how it stands then.
+    """
 
     what: str
     back: Callable[[], None] | None
     why_not: str = ""
+    undone: str = ""
 
 
 class Undo:

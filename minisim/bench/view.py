@@ -9,12 +9,13 @@ from minisim.bench.look import (
     device_state,
     drive_medium,
     drive_state,
+    granted,
     held,
     interrupt_state,
     next_parts,
     ps_words,
 )
-from minisim.bench.numbers import NAMES
+from minisim.bench.numbers import NAMES, counted
 from minisim.machine.records import Reason
 from minisim.machine.seen import devices, interrupts, who_answers_program
 
@@ -138,6 +139,15 @@ def state_words(bench: Bench) -> str:
     )
 
 
+def ending_words(bench: Bench) -> str:
+    """How the last run ended, in a sentence."""
+    stop = bench.stop
+    if stop is None or not bench.over or stop.reason is not Reason.REQUEST:
+        return "" if stop is None else str(stop)
+    place = f"{stop.place}: " if stop.place else ""
+    return f"{place}the time is over after {counted(stop.instructions, 'instruction')}; next would be {stop.pc:06o}"
+
+
 def speed_words(bench: Bench) -> str:
     """Instructions in a second of real time, while it runs."""
     if not bench.running:
@@ -167,9 +177,10 @@ def _told(step: Step) -> tuple[str, str, str]:
 
 
 def _interrupts(bench: Bench) -> Iterator[InterruptRow]:
+    ago = granted(bench.steps)
     for one in interrupts(bench.machine):
         if one.waiting or one.enabled or one.taken or one.refused:
-            yield InterruptRow(one.place, one.words, one.level, one.vector, interrupt_state(one), one.taken)
+            yield InterruptRow(one.place, one.words, one.level, one.vector, interrupt_state(one, ago), one.taken)
 
 
 def _devices(bench: Bench) -> Iterator[DeviceRow]:

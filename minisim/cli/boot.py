@@ -127,6 +127,8 @@ def wrong_at_bench(arguments: argparse.Namespace) -> str:
     for name in ("until", "limit", "replay"):
         if getattr(arguments, name) is not None:
             return f"--bench and --{name} do not go together: at the bench, write until or run"
+    if takes_output(arguments):
+        return "the bench has the output: name a file for the trace"
     return "--bench and --json do not go together" if arguments.json else ""
 
 
@@ -213,6 +215,7 @@ def say(text: str) -> None:
 def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace, end: Callable[[Stop], None]) -> int:
     """The console is the user's, or the bench."""
     from minisim.bench.bench import Bench
+    from minisim.console import come_to_present, whole_run
 
     say(heading(loadout, machine))
     for note in left_out(machine, arguments.all):
@@ -221,12 +224,16 @@ def talk(loadout: Loadout, machine: Machine, arguments: argparse.Namespace, end:
     bench = Bench(machine, loadout=loadout, pace=pace_of(arguments), may_go_back=may_go_back)
     try:
         stop = hold(bench, arguments)
+        if note := come_to_present(bench):
+            stop = whole_run(bench)
+            say(note)
         end(stop)
         say(f"\n{stop}")
         for sentence in bench.machine.told:
             say(sentence)
         tell_what_lies_apart(bench.machine)
     finally:
+        come_to_present(bench)  # it is not there yet where an error, or a signal, has ended it
         bench.machine.close()  # another one than at first, if it went back
     return 0
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -23,7 +24,13 @@ ASCII = Marks("-", "|", "~")
 
 
 def marks_for(encoding: str) -> Marks:
-    """Box drawing only where the terminal is told to understand it."""
+    """Box drawing only where the terminal is told to understand it.
+
+    In the locale C our encoding says nothing of the terminal: Python writes UTF-8 there.
+    """
+    settings = (os.environ.get(name) for name in ("LC_ALL", "LC_CTYPE", "LANG"))
+    if next(filter(None, settings), "") in ("C", "POSIX"):
+        return ASCII
     return DRAWN if encoding.lower().replace("-", "").replace("_", "") in ("utf8", "utf") else ASCII
 
 

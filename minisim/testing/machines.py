@@ -78,9 +78,9 @@ class CpuUnderTest(Cpu):
 
     r: RegistersUnderTest
 
-    def __init__(self, raw: Any) -> None:
-        super().__init__(raw)
-        self.r = RegistersUnderTest(raw)
+    def __init__(self, inputs: Inputs) -> None:
+        super().__init__(inputs)
+        self.r = RegistersUnderTest(inputs)
 
     def __getattribute__(self, name: str) -> Any:
         value = super().__getattribute__(name)
@@ -89,7 +89,8 @@ class CpuUnderTest(Cpu):
     @property
     def ac(self) -> AccumulatorsUnderTest:
         """AC0 to AC5 of a floating point processor.  NotFittedError: there is none."""
-        return AccumulatorsUnderTest(self._with_floating())
+        self._with_floating()
+        return AccumulatorsUnderTest(self._inputs)
 
     @ac.setter
     def ac(self, values: Sequence[int]) -> None:
@@ -212,8 +213,8 @@ class MachineUnderTest(Machine):
         super().__init__(made._raw, made.layout, made.timing, made._controllers)
         self._made = made  # when it goes, it closes the media
         self.limit = limit
-        self.cpu = CpuUnderTest(made._raw)
-        self.memory = MemoryUnderTest(made._raw)
+        self.cpu = CpuUnderTest(self._inputs)
+        self.memory = MemoryUnderTest(self._inputs)
         self.drives = DrivesUnderTest(made._controllers, self._inputs)
         self.symbols: dict[str, int] = {}
         self.laid: list[range] = []  # where they lie

@@ -12,7 +12,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, cast
 
-from minisim.bench.answer import Answer, Words
+from minisim.bench.answer import Answer, Refused, Words
+from minisim.problems import nearest
 
 if TYPE_CHECKING:
     from minisim.bench.bench import Bench
@@ -38,6 +39,11 @@ def verbs() -> dict[str, Verb]:
     """Every word with its file."""
     stems = sorted(path.stem for path in Path(__file__).parent.glob("[a-z]*.py"))
     return {stem.replace("_", " "): cast(Verb, importlib.import_module(f"{__name__}.{stem}")) for stem in stems}
+
+
+def no_word(word: str) -> Refused:
+    """What is said of a word that the bench does not know."""
+    return Refused(f'"{word}" is no word of the bench{nearest(word, verbs())}', f"The words are: {', '.join(verbs())}.")
 
 
 def split(line: str) -> tuple[str, str]:

@@ -30,7 +30,7 @@ def do(bench: Bench, words: Words) -> Answer:
     else:
         ns, instructions = 0, count(words[0]) if words else 1
     still(bench)
-    bench.put_on(bench.past.back(instructions=instructions, ns=ns), restart=False)
+    bench.go_back(instructions=instructions, ns=ns)
     what = f"{words[0]} {words[1]} of the machine's time" if timed else counted(instructions, "instruction")
     return said(f"The machine is {what} earlier.", *where(bench))
 

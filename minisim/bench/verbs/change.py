@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from minisim.bench.verbs import Suggested
     from minisim.machine.machine import Machine
 
-HELP = "change a register, memory, the switches, a switch of a device; or take the last change back"
+HELP = "change a register, memory, a switch; or take the last change back"
 USE = (
     "change r2 000012",
     "change 001000 012700 000005",
@@ -73,7 +73,7 @@ def _undo(bench: Bench) -> Answer:
     bench.undo.take()
     last.back()
     bench.touched()
-    return said(f"Taken back: {last.what}.")
+    return said(f"Taken back: {last.undone or last.what}.")
 
 
 def _done(bench: Bench, change: Change) -> None:
@@ -88,8 +88,8 @@ def _register(bench: Bench, name: str, new: int) -> Answer:
     old = machine.cpu.ps if number == PS else machine.cpu.r[number]
     put_register(machine, number, new)
     now = machine.cpu.ps if number == PS else machine.cpu.r[number]
-    what = f"{shown}: {old:06o} becomes {now:06o}"
-    _done(bench, Change(what, lambda: put_register(bench.machine, number, old)))
+    what, undone = f"{shown}: {old:06o} becomes {now:06o}", f"{shown} is {old:06o} again"
+    _done(bench, Change(what, lambda: put_register(bench.machine, number, old), undone=undone))
     return said(what, *([f"This processor has not all bits of {new:06o}."] if now != new else []))
 
 
@@ -98,8 +98,8 @@ def _switches(bench: Bench, new: int) -> Answer:
     register, _ = machine.device("switch-register").registers["switches"]
     old = int(machine._raw.registers[register].value)
     machine.set_switches(new)
-    what = f"switches: {old:06o} becomes {new:06o}"
-    _done(bench, Change(what, lambda: bench.machine.set_switches(old)))
+    what, undone = f"switches: {old:06o} becomes {new:06o}", f"the switches are {old:06o} again"
+    _done(bench, Change(what, lambda: bench.machine.set_switches(old), undone=undone))
     return said(what)
 
 
@@ -154,7 +154,9 @@ def _change(bench: Bench, what: str, before: list[tuple[int, int | None, str]]) 
         for at, old, _ in before:
             put_word(bench.machine, at, old or 0)
 
-    return Change(what, back)
+    many = len(before) > 1
+    undone = f"{what} are as before" if many else f"{what} is {before[0][1] or 0:06o} again"
+    return Change(what, back, undone=undone)
 
 
 def _switch_of(bench: Bench, place: str, switch: str) -> Answer:
@@ -166,7 +168,8 @@ def _switch_of(bench: Bench, place: str, switch: str) -> Answer:
     machine = bench.machine
     _SWITCHES[switch](machine, named)
     back = _SWITCHES[_opposite(switch)]
-    _done(bench, Change(f"{named} {switch}", lambda: back(bench.machine, named)))
+    undone = f"{named} {_opposite(switch)}"
+    _done(bench, Change(f"{named} {switch}", lambda: back(bench.machine, named), undone=undone))
     return said(f"{named}: {switch}")
 
 

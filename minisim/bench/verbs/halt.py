@@ -11,15 +11,18 @@ if TYPE_CHECKING:
     from minisim.bench.bench import Bench
     from minisim.bench.verbs import Suggested
 
-HELP = "press the halt switch: the processor halts after the instruction it is at"
+HELP = "press the halt switch: the processor halts after its instruction"
 USE = ("halt",)
 
 
 def do(bench: Bench, words: Words) -> Answer:
     """On a front panel the switch stays down; else it is let go when the processor has halted."""
     no_more(words, USE)
+    was_halted = bench.halted
     bench.press_halt(True)
-    return said("The halt switch is on.")
+    if bench.machine._raw.halt_switch and (was_halted or bench.machine.console_kind == "panel"):
+        return said("The halt switch is on.")
+    return said("The processor has halted already." if was_halted else "The halt switch was pressed.")
 
 
 def suggest(bench: Bench, words: Words) -> Suggested:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from minisim.bench.answer import Answer, Refused, Words, said
-from minisim.bench.verbs import split, verbs
-from minisim.problems import nearest
+from minisim.bench.answer import Answer, Words, said
+from minisim.bench.verbs import no_word, split, verbs
 
 if TYPE_CHECKING:
     from minisim.bench.bench import Bench
@@ -23,8 +22,7 @@ def do(bench: Bench, words: Words) -> Answer:
         return said(*(f"{name:{width}}  {verb.HELP}" for name, verb in verbs().items()), "help WORD  its forms")
     name, rest = split(words.text)
     if not name or rest.strip():
-        wanted = " ".join(words)
-        raise Refused(f'"{wanted}" is no word of the bench{nearest(wanted, verbs())}; there are: {", ".join(verbs())}')
+        raise no_word(" ".join(words))
     return said(f"{name}: {verbs()[name].HELP}", *(f"  {form}" for form in verbs()[name].USE))
 
 

@@ -9,7 +9,7 @@ from minisim.bench import look as told
 from minisim.bench.answer import Answer, Refused, Words, listed, said
 from minisim.bench.numbers import NAMES, REGISTERS, count, even, is_octal
 from minisim.bench.verbs._parts import places, wrong
-from minisim.bench.view import cycles
+from minisim.bench.view import cycles, state_words
 from minisim.machine.seen import devices, interrupts
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ MOST = 512
 def do(bench: Bench, words: Words) -> Answer:
     """A part by its name, a register, an address, or a place."""
     if not words:
-        return said(*told.overview(bench.machine), *_last(bench))
+        return said(*told.overview(bench.machine, state_words(bench)), *_last(bench))
     first = words[0]
     if is_octal(first):
         return _memory(bench, words)
@@ -105,7 +105,10 @@ _PARTS: dict[str, tuple[str, Callable[[Bench], Iterable[str]]]] = {
     "stack": ("the words SP points to", lambda bench: told.stack(bench.machine)),
     "next": ("the next instructions", lambda bench: told.following(bench.machine)),
     "bus": ("the last bus cycles, and who answered", _bus),
-    "interrupts": ("who asks for an interrupt, and what becomes of it", lambda b: told.interrupt_lines(b.machine)),
+    "interrupts": (
+        "who asks for an interrupt, and what becomes of it",
+        lambda b: told.interrupt_lines(b.machine, b.steps),
+    ),
     "devices": ("all devices, with what is in their drives", _devices),
     "floats": ("the floating point accumulators", lambda bench: told.floats(bench.machine)),
     "panel": ("the lamps of the front panel", _panel),
@@ -125,7 +128,8 @@ def _place(bench: Bench, place: str) -> Iterator[str]:
             yield told.device_line(device)
             yield from map(told.register_line, device.registers)
         yield from map(told.drive_line, drives)
-    yield from (told.interrupt_line(one) for one in interrupts(bench.machine) if one.place == named)
+    asking = [one for one in interrupts(bench.machine) if one.place == named]
+    yield from (told.interrupt_line(one, told.granted(bench.steps)) for one in asking)
 
 
 def suggest(bench: Bench, words: Words) -> Suggested:

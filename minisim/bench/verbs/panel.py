@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from minisim.bench.bench import Bench
     from minisim.bench.verbs import Suggested
 
-HELP = "the keys of the front panel: load address, examine, deposit, start, continue ..."
+HELP = "the keys of the front panel: load address, examine, deposit ..."
 USE = ("panel load address 001000", "panel deposit 012700 000005", "panel examine", "panel start", "panel help")
 _SWITCH = {"halt": True, "enable": False}
 
@@ -37,7 +37,7 @@ def do(bench: Bench, words: Words) -> Answer:
         bench.start()
         dialog.runs = False
         return said("The machine runs.")
-    return Answer(tuple(shown.splitlines()), done)
+    return Answer(tuple(line for line in shown.splitlines() if not line.startswith("leave ")), done)
 
 
 def suggest(bench: Bench, words: Words) -> Suggested:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Answer, Refused, Words, said
@@ -12,6 +13,7 @@ from minisim.machine.media import LONGEST_TAPE
 if TYPE_CHECKING:
     from minisim.bench.bench import Bench
     from minisim.bench.verbs import Suggested
+    from minisim.machine.machine import Machine
 
 HELP = "put a medium into a drive, or a paper tape into a reader"
 USE = ("put in PLACE FILE", "put in tape FILE")
@@ -25,6 +27,7 @@ def do(bench: Bench, words: Words) -> Answer:
     place, file = named_place(bench, parts[0]), parts[1].strip()
     machine = bench.machine
     if place in list(machine.drives):
+        _check_free(machine, place, file)
         machine.drives.put_in(place, file)
         bench.touched()
         return said(f"{file} is in {place}; what the machine writes is kept apart from it.")
@@ -35,6 +38,14 @@ def do(bench: Bench, words: Words) -> Answer:
     reader.put_in(content)
     bench.touched()
     return said(f"{len(content)} frames of {file} are in the reader of {reader.place}.")
+
+
+def _check_free(machine: Machine, place: str, file: str) -> None:
+    """Refused: it lies in another drive of this machine."""
+    for other, drive in machine.drives.items():
+        path = getattr(drive.medium, "path", None)
+        if other != place and path is not None and Path(path).resolve() == Path(file).resolve():
+            raise Refused(f"{file} is in {other}; take it out there first")
 
 
 def suggest(bench: Bench, words: Words) -> Suggested:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Answer, Refused, Words, said
 from minisim.bench.verbs._parts import drives_and_readers, named_place, reader_at, wrong
+from minisim.machine.seen import devices
 
 if TYPE_CHECKING:
     from minisim.bench.bench import Bench
@@ -27,6 +28,8 @@ def do(bench: Bench, words: Words) -> Answer:
         bench.touched()
         return said(f"{place} is empty now.")
     reader = reader_at(bench, place)
+    if not any(device.place == reader.place and device.holds for device in devices(machine)):
+        raise Refused(f"no tape is in the reader of {reader.place}, or it was read to its end")
     rest = reader.take_out()
     bench.touched()
     return said(f"The reader of {reader.place} is empty now; {len(rest)} frames had not been read.")

@@ -27,7 +27,7 @@ def do(bench: Bench, words: Words) -> Answer:
 
 
 def _note(bench: Bench) -> tuple[str, ...]:
-    return () if bench.running else ("The machine stands; it finds this when it runs.",)
+    return () if bench.running or bench.waits_for_keys else ("The machine stands; it finds this when it runs.",)
 
 
 def suggest(bench: Bench, words: Words) -> Suggested:

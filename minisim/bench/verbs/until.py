@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from minisim.bench.bench import Bench
     from minisim.bench.verbs import Suggested
 
-HELP = "run until a condition comes true, for some seconds, or forth again to the present"
+HELP = "run until a condition holds, for some seconds, or to the present"
 USE = (
     "until pc 001000",
     "until r2 000000",
@@ -47,10 +47,10 @@ def do(bench: Bench, words: Words) -> Answer:
 
 
 def _to_present(bench: Bench) -> Answer:
-    still(bench)
     if not bench.past.in_the_past:
         raise Refused("the machine is in the present; back goes back from there")
-    bench.put_on(bench.past.to_present(), restart=False)
+    still(bench)
+    bench.go_forth()
     return said("The machine is where it was before it went back.", *where(bench))
 
 
