@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from hypothesis import settings
+from remembered import remember
 from tallies import add_data, as_data, lines
 
 pytest_plugins = ["pytester"]  # of tests/pytest_plugin; only this conftest may name it
@@ -22,6 +23,8 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.register_profile("searching", deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
+
+remember()
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:

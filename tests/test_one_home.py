@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import minisim.cpu
@@ -26,12 +27,15 @@ def sources() -> Iterator[Path]:
         yield from (ROOT / folder).rglob("*.py")
 
 
-def words_of(path: Path) -> Iterator[tuple[int, str]]:
+@cache
+def words_of(path: Path) -> list[tuple[int, str]]:
     """Whole text constants of a file, docstrings left out, with their lines."""
     tree = ast.parse(path.read_text("utf-8"))
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and "\n" not in node.value:
-            yield node.lineno, node.value
+    return [
+        (node.lineno, node.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and "\n" not in node.value
+    ]
 
 
 def strays(words: set[str], homes: tuple[str, ...] = ()) -> list[str]:

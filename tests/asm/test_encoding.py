@@ -40,7 +40,7 @@ def _takes_registers(name: str) -> bool:
 def examples() -> list[tuple[str, int, list[int], list[str]]]:
     """Id, address, words and instructions of every example that prints them and whose instructions are built."""
     found = []
-    for example in yaml.load(DATA.read_text(encoding="utf-8"), yaml.BaseLoader)["examples"]:
+    for example in yaml.load(DATA.read_text(encoding="utf-8"), yaml.CBaseLoader)["examples"]:
         program = example.get("program", {})
         if example["kind"] in ("instruction", "encoding") and "words" in program:
             parts = statements(program["text"])
@@ -68,7 +68,7 @@ def test_the_words_of_a_worked_example_give_its_instructions(at: int, expected: 
 def test_all_base_examples_are_among_them() -> None:
     wanted = {
         example["id"]
-        for example in yaml.load(DATA.read_text(encoding="utf-8"), yaml.BaseLoader)["examples"]
+        for example in yaml.load(DATA.read_text(encoding="utf-8"), yaml.CBaseLoader)["examples"]
         if example["kind"] in ("instruction", "encoding") and set(example["needs"]) <= {"base", "later-base"}
     }
     assert wanted == {each[0] for each in EXAMPLES} & wanted

@@ -8,6 +8,7 @@ from benches import COUNT, KITTIWAKE, bare, done, planned, refused, with_console
 
 import minisim
 from minisim.bench.bench import FORGOTTEN
+from minisim.console import come_to_present
 from minisim.machine.records import Access, Reason
 
 
@@ -81,3 +82,31 @@ def test_a_recalled_machine_has_no_past(tmp_path: Path) -> None:
     done(bench, f"keep {tmp_path / 'x'}")
     done(bench, f"recall {tmp_path / 'x'}")
     refused(bench, "back")
+
+
+def test_the_instructions_before_the_place_gone_back_to_are_told() -> None:
+    bench = planned("desk")
+    done(bench, "one 30.")
+    told = {(step.pc, step.sentence) for step in bench.steps}
+    done(bench, "back 3.")
+    assert len(bench.steps) == 8 and {(step.pc, step.sentence) for step in bench.steps} < told
+    before = bench.steps
+    done(bench, "one 3.")
+    assert bench.steps[-4].pc == before[-1].pc
+    bench.machine.close()
+
+
+def test_a_machine_that_is_left_in_the_past_goes_to_the_present_first() -> None:
+    bench = bare(*COUNT)
+    assert come_to_present(bench) == ""
+    done(bench, "one 2.")
+    now = bench.machine.state_hash()
+    done(bench, "back")
+    assert "left in the present" in come_to_present(bench)
+    assert bench.machine.state_hash() == now and come_to_present(bench) == ""
+
+
+def test_until_now_is_no_reason_to_stop_a_machine_that_is_in_the_present() -> None:
+    bench = with_console(0o000777)
+    done(bench, "run")
+    assert "in the present" in refused(bench, "until now") and bench.running

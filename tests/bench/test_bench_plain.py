@@ -11,7 +11,9 @@ from typing import Any
 
 import pexpect
 import pytest
-from benches import KITTIWAKE
+from benches import KITTIWAKE, done, planned
+
+from minisim.console import at_the_panel
 
 
 def piped(lines: str, *options: str, loadout: str = "desk") -> subprocess.CompletedProcess[str]:
@@ -46,6 +48,37 @@ def test_a_run_shows_what_the_guest_prints_and_how_it_ended() -> None:
     assert result.returncode == 0
     assert "HIGH  03:37   4.43 m\n" in result.stdout and "End of the table\n" in result.stdout
     assert "halted the processor after" in result.stdout and result.stdout.count("bench: ") == 1
+
+
+def test_leave_in_the_past_goes_to_the_present_and_says_so() -> None:
+    result = piped("one 5.\nback 2.\nlook\n")
+    assert "state    stands, in the past" in result.stdout
+    assert "left in the present" in result.stderr and "after 5 instructions" in result.stderr
+
+
+def test_a_trace_and_the_bench_do_not_share_the_output() -> None:
+    result = piped("", "--trace-words", "-")
+    assert result.returncode == 2 and "name a file for the trace" in result.stderr
+
+
+def test_the_front_panel_of_a_halted_processor_opens_the_bench(capsys: pytest.CaptureFixture[str]) -> None:
+    bench = planned("gauge")
+    done(bench, "halt")
+    bench.finish()
+    done(bench, "enable")
+    typed = iter(["bench", "look", "bench"])
+
+    def opened() -> None:
+        bench.wants_console = True
+        if next(ways) == "run":
+            bench.start()
+
+    ways = iter(["console", "run"])
+    assert at_the_panel(bench, lambda label: next(typed), opened)
+    said = capsys.readouterr().out
+    assert "bench                    open the bench" in said and said.count("address") > 2
+    assert bench.running and not bench.wants_console
+    bench.machine.close()
 
 
 def test_nothing_stands_beside_the_bench_that_runs_by_itself() -> None:

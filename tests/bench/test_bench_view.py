@@ -64,6 +64,11 @@ def test_a_request_is_masked_by_the_priority_or_goes_next() -> None:
     assert any("waiting, goes next" in each for each in done(bench, "look interrupts"))
     done(bench, "one")
     assert next(one for one in seen.interrupts(bench.machine) if one.name == "transmitter").taken == 1
+    granted = next(one for one in bench.view().interrupts if one.vector == 0o64)
+    assert granted.state.endswith(", taken 1 (just now)") and granted.place
+    done(bench, "change ps 000340")
+    done(bench, "one")
+    assert any(", taken 1 (1 instruction ago)" in each for each in done(bench, "look interrupts"))
 
 
 def test_who_answers_says_memory_device_rom_processor_and_nobody() -> None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from benches import COUNT, bare, done, planned, refused, with_console
+from benches import COUNT, KITTIWAKE, bare, done, planned, refused, with_console
 
 from minisim.bench.bench import Bench
 from minisim.bench.verbs import verbs
+from minisim.bench.view import ending_words
 from minisim.machine.records import Reason
 
 ECHO = (0o105737, 0o177560, 0o100375, 0o113700, 0o177562, 0o110037, 0o177566, 0o000770)
@@ -17,7 +18,7 @@ ECHO = (0o105737, 0o177560, 0o100375, 0o113700, 0o177562, 0o110037, 0o177566, 0o
 
 def test_every_word_has_help_and_forms_that_begin_with_it() -> None:
     for name, verb in verbs().items():
-        assert verb.HELP and "\n" not in verb.HELP, name
+        assert verb.HELP and "\n" not in verb.HELP and len(verb.HELP) < 70, name  # a line of help has 80 columns
         assert verb.USE and all(form.split()[: len(name.split())] == name.split() for form in verb.USE), name
 
 
@@ -118,7 +119,8 @@ def test_look_tells_registers_memory_and_stack() -> None:
     assert done(bench, "look stack")[0] == "000700  000000  SP points here"
     assert done(bench, "look next")[1] == "         001004  INC R0"
     assert "R2 000017" in "\n".join(done(bench, "look registers"))
-    assert done(bench, "look")[0].startswith("next     001000  MOV #000005,R0: ")
+    assert done(bench, "look")[0] == "state    stands"
+    assert done(bench, "look")[1].startswith("next     001000  MOV #000005,R0: ")
     assert done(bench, "look floats")[0] == "AC0  0 (000000 000000)"
     assert done(bench, "look interrupts") == ("no device of this machine interrupts",)
 
@@ -216,6 +218,22 @@ def test_halt_gives_the_octal_console_the_word_and_run_lets_it_go() -> None:
     assert bench.stop is not None and bench.stop.reason is Reason.REQUEST and not bench.machine.at_octal_console
 
 
+def test_the_halt_switch_of_a_halted_processor_runs_nothing() -> None:
+    bench = planned("gauge")  # a front panel: the switch stays on
+    done(bench, "one 2.")
+    assert done(bench, "halt") == ("The halt switch is on.",)
+    bench.finish()
+    assert bench.halted and bench.machine.instructions == 3  # it halts after the instruction it is at
+    done(bench, "enable")
+    assert done(bench, "halt") == ("The halt switch is on.",)
+    assert not bench.running and bench.machine.instructions == 3 and bench.machine._raw.halt_switch
+    other = bare(0)
+    done(other, "run")
+    other.finish()
+    assert done(other, "halt") == ("The processor has halted already.",)
+    assert not other.running and not other.machine._raw.halt_switch
+
+
 def test_one_steps_a_processor_that_stands_at_its_octal_console() -> None:
     bench = with_console(0, 0o005200, 0o005201)
     done(bench, "run")
@@ -284,6 +302,7 @@ def test_tape_goes_into_the_reader_and_out_again(tmp_path: Path) -> None:
     assert "5 frames" in done(bench, f"put in tape {tape}")[0]
     assert any("5 frames of tape in the reader" in line for line in done(bench, "look devices"))
     assert "5 frames had not been read" in done(bench, "take out tape")[0]
+    assert "no tape is in the reader" in refused(bench, "take out tape")
     assert "can't read the file" in refused(bench, f"put in tape {tmp_path / 'none'}")
     assert "is no drive and no reader" in refused(bench, "take out main/a/9")
     refused(bench, "put in tape")
@@ -324,12 +343,31 @@ def test_a_kept_machine_comes_back_bit_for_bit(tmp_path: Path) -> None:
     assert "nothing was changed" in refused(bench, "change back")
 
 
+def test_a_medium_lies_in_one_drive_at_a_time() -> None:
+    bench = planned("visitor")
+    file = bench.machine.drives["lower/b/2:0"].medium.path
+    assert refused(bench, f"put in lower/b/2:1 {file}") == f"{file} is in lower/b/2:0; take it out there first"
+    tape = KITTIWAKE / "media" / "tides.blocktape"
+    assert refused(bench, f"put in lower/b/2:1 {tape}").count(str(tape)) == 1  # the file is named once
+    bench.machine.close()
+
+
+def test_the_end_of_so_many_seconds_is_told_as_such() -> None:
+    bench = with_console(*ECHO)
+    done(bench, "until 0.01 seconds")
+    bench.finish()
+    assert "the time is over after" in ending_words(bench)
+    done(bench, "run")
+    bench.finish(100)
+    assert "stopped on request after" in ending_words(bench)
+
+
 def test_nothing_else_is_written_over_or_recalled(tmp_path: Path) -> None:
     bench, other = bare(*COUNT), tmp_path / "notes.txt"
     other.write_text("the only copy", encoding="ascii")
     assert "no kept machine" in refused(bench, f"keep {other}")
     assert other.read_text(encoding="ascii") == "the only copy"
-    assert "no frozen machine" in refused(bench, f"recall {other}")
+    assert refused(bench, f"recall {other}") == f"{other} can't be recalled: this is no frozen machine"
     refused(bench, f"keep {tmp_path}")
     refused(bench, f"keep {tmp_path / 'none' / 'x'}")
     refused(bench, "keep")

@@ -175,9 +175,20 @@ ANSWER = st.one_of(
 )  # fmt: skip
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.sampled_from(sorted(QUESTIONS)), st.lists(ANSWER, max_size=60), st.booleans())
 def test_whatever_is_answered_a_file_is_whole_or_not_there(kind: str, lines: list[str], again: bool) -> None:
+    _answered(kind, lines, again)
+
+
+@pytest.mark.slow
+@settings(max_examples=1000, deadline=None)
+@given(st.sampled_from(sorted(QUESTIONS)), st.lists(ANSWER, max_size=60), st.booleans())
+def test_whatever_of_much_is_answered_a_file_is_whole_or_not_there(kind: str, lines: list[str], again: bool) -> None:
+    _answered(kind, lines, again)
+
+
+def _answered(kind: str, lines: list[str], again: bool) -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         try:

@@ -28,7 +28,7 @@ class Code:
 
 @cache
 def _document() -> dict[str, object]:
-    return yaml.load(FILE.read_text("utf-8"), yaml.BaseLoader)
+    return yaml.load(FILE.read_text("utf-8"), yaml.CBaseLoader)
 
 
 @cache

@@ -37,7 +37,7 @@ from minisim.cpu.handle import Core
 DATA = Path(__file__).parents[1] / "data" / "worked-examples.yaml"
 EXAMPLES: list[dict[str, Any]] = [
     each
-    for each in yaml.load(DATA.read_text(encoding="utf-8"), yaml.BaseLoader)["examples"]
+    for each in yaml.load(DATA.read_text(encoding="utf-8"), yaml.CBaseLoader)["examples"]
     if each.get("needs") == ["cis"]
 ]
 KEEP = [0o111111, 0o22222, 0o133333, 0o44444, 0o155555, 0o66666]  # what Bench puts into registers not given

@@ -14,7 +14,7 @@ from minisim.cpu.instructions import table
 DATA = Path(__file__).parents[1] / "data" / "worked-examples.yaml"
 EXAMPLES: list[dict[str, Any]] = [
     each
-    for each in yaml.load(DATA.read_text(encoding="utf-8"), yaml.BaseLoader)["examples"]
+    for each in yaml.load(DATA.read_text(encoding="utf-8"), yaml.CBaseLoader)["examples"]
     if each.get("needs") == ["cis"]
 ]
 TYPES = ("signed zoned", "unsigned zoned", "trailing overpunch", "leading overpunch", "trailing separate",

@@ -18,7 +18,7 @@ from minisim.known import Known, NotApplicable
 from minisim.machine.errors import NotFittedError
 from minisim.problems import InputError
 
-EXAMPLES = yaml.load((Path(__file__).parents[1] / "data" / "worked-examples.yaml").read_text("utf-8"), yaml.BaseLoader)
+EXAMPLES = yaml.load((Path(__file__).parents[1] / "data" / "worked-examples.yaml").read_text("utf-8"), yaml.CBaseLoader)
 FLOATING = [each for each in EXAMPLES["examples"] if each["id"].startswith("fpp-")]
 DOUBLE, LONG, CHOP = 0o200, 0o100, 0o040
 FIUV, FIU, FIV, FIC, FID, FER = 0o4000, 0o2000, 0o1000, 0o400, 0o40000, 0o100000

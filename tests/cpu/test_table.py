@@ -92,7 +92,7 @@ def test_a_byte_form_is_a_record_of_its_own() -> None:
 
 
 def test_every_record_is_complete_and_names_a_source_of_the_bibliography() -> None:
-    bibliography = yaml.load((Path(minisim.__file__).parent / "sources.yaml").read_text("utf-8"), yaml.BaseLoader)
+    bibliography = yaml.load((Path(minisim.__file__).parent / "sources.yaml").read_text("utf-8"), yaml.CBaseLoader)
     for record in cpu.records():
         assert record.source in bibliography, record
         assert len(record.codes) == 4 and set(record.codes) <= set("*-01"), record

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any, Self
@@ -34,8 +35,9 @@ def geometry(kind: str) -> Geometry:
 @lru_cache(maxsize=8)
 def numbered(kind: Geometry) -> bytes:
     """An image in which every word of a sector tells the sector and its own place."""
-    places = ((number * 31 + word) & 0o177777 for number in range(kind.sectors) for word in range(kind.bytes_each // 2))
-    return b"".join(word.to_bytes(2, "little") for word in places)
+    long = kind.bytes_each // 2
+    places = [(number * 31 + word) & 0o177777 for number in range(kind.sectors) for word in range(long)]
+    return struct.pack(f"<{len(places)}H", *places)
 
 
 def cartridge(kind: str, content: bytes | None = None, bad: Sequence[int] = ()) -> HeldMedium:

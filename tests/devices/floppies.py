@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any, Self
 
 from hypothesis import strategies as st
@@ -45,6 +46,7 @@ def geometry(density: str) -> Geometry:
 SINGLE, DOUBLE = geometry("single"), geometry("double")
 
 
+@cache
 def numbered(kind: Geometry) -> bytes:
     """An image in which every sector tells its number in every word."""
     return b"".join(number.to_bytes(2, "little") * (kind.bytes_each // 2) for number in range(kind.sectors))

@@ -458,7 +458,7 @@ class ManyPrograms(AnyProgram):
     """The same for longer."""
 
 
-AnyProgram.TestCase.settings = settings(max_examples=5, stateful_step_count=20, derandomize=True, deadline=None)
+AnyProgram.TestCase.settings = settings(max_examples=3, stateful_step_count=20, derandomize=True, deadline=None)
 ManyPrograms.TestCase.settings = settings(max_examples=300, stateful_step_count=20, derandomize=True, deadline=None)
 test_any_program = AnyProgram.TestCase
 test_many_programs = pytest.mark.slow(ManyPrograms.TestCase)

@@ -513,7 +513,7 @@ class ManyPrograms(AnyProgram):
     """The same for longer."""
 
 
-AnyProgram.TestCase.settings = settings(max_examples=25, stateful_step_count=25, derandomize=True, deadline=None)
+AnyProgram.TestCase.settings = settings(max_examples=12, stateful_step_count=25, derandomize=True, deadline=None)
 ManyPrograms.TestCase.settings = settings(max_examples=600, stateful_step_count=25, derandomize=True, deadline=None)
 test_any_program = AnyProgram.TestCase
 test_many_programs = pytest.mark.slow(ManyPrograms.TestCase)

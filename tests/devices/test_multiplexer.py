@@ -667,7 +667,7 @@ class ManyPrograms(AnyProgram):
     """The same for longer."""
 
 
-AnyProgram.TestCase.settings = settings(max_examples=50, stateful_step_count=30, derandomize=True, deadline=None)
+AnyProgram.TestCase.settings = settings(max_examples=20, stateful_step_count=30, derandomize=True, deadline=None)
 ManyPrograms.TestCase.settings = settings(max_examples=1500, stateful_step_count=30, derandomize=True, deadline=None)
 test_any_program = AnyProgram.TestCase
 test_many_programs = pytest.mark.slow(ManyPrograms.TestCase)

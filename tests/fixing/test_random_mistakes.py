@@ -92,7 +92,7 @@ def put_right_again(made: Situation, folder: Path) -> Proposal:
     return propose(file, catalogue=made.source.catalogue, media_root=Path(made.source.file).parent)
 
 
-@settings(max_examples=10)
+@settings(max_examples=5)
 @given(data=st.data())
 def test_a_slip_is_put_right_and_nothing_is_worse(
     data: st.DataObject, tmp_path_factory: pytest.TempPathFactory
@@ -104,11 +104,24 @@ def test_a_slip_is_put_right_and_nothing_is_worse(
     assert open_ones(again) == [] and badness(again) <= badness(made)
 
 
-@settings(max_examples=6)
+@settings(max_examples=3)
 @given(data=st.data())
 def test_two_slips_never_end_worse_than_they_began(
     data: st.DataObject, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
+    _two_slips(data, tmp_path_factory)
+
+
+@pytest.mark.slow
+@settings(max_examples=60)
+@given(data=st.data())
+def test_dozens_of_two_slips_never_end_worse_than_they_began(
+    data: st.DataObject, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    _two_slips(data, tmp_path_factory)
+
+
+def _two_slips(data: st.DataObject, tmp_path_factory: pytest.TempPathFactory) -> None:
     path = data.draw(st.sampled_from(RIGHT))
     first = data.draw(st.sampled_from(wrong(path)))
     second = data.draw(st.sampled_from(list(slips(first))))

@@ -104,12 +104,15 @@ class Writer:
 def vocabulary(modules: int, gentle: bool) -> tuple[list[Words], list[Words]]:
     """First words in groups by instruction and by how many operands are frequent ones: often, seldom."""
     groups: dict[tuple[bool, int, int], Words] = {}
-    for word in range(WORDS):
-        record, fields = record_of(modules, word), operands_of(modules, word)
-        is_seldom = not record or mnemonic_of(modules, word) in SELDOM
-        if gentle and not is_seldom and changes_register(modules, word):
+    records = _records(modules)
+    forms = {record: _form(record) for record in set(records)}
+    for word, record in enumerate(records):
+        mnemonic, source, destination = forms[record]
+        is_seldom = not record or mnemonic in SELDOM
+        if gentle and not is_seldom and changes_register(destination, word):
             continue
-        groups.setdefault((is_seldom, record, sum(each in FREQUENT for each in fields)), []).append(word)
+        frequent = (source > 0 and word >> 6 & 0o77 in FREQUENT) + (destination > 0 and word & 0o77 in FREQUENT)
+        groups.setdefault((is_seldom, record, frequent), []).append(word)
     return [words for key, words in groups.items() if not key[0]], [words for key, words in groups.items() if key[0]]
 
 
@@ -143,9 +146,8 @@ def _form(record: int) -> tuple[str, int, int]:
     return (str(ffi.string(row.mnemonic).decode("ascii")), *uses)
 
 
-def changes_register(modules: int, word: int) -> bool:
+def changes_register(destination: int, word: int) -> bool:
     """A destination that is a register gets a new value; one word in twenty is let through."""
-    destination = _form(record_of(modules, word))[2]
     return destination >= WRITES and (word & 0o77) < 0o10 and word % 20 > 0
 
 

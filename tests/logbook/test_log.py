@@ -44,7 +44,7 @@ def gauge(tmp_path: Path) -> Path:
 
 
 def plain(path: Path) -> list[dict[str, Any]]:
-    entries: list[dict[str, Any]] = yaml.load(path.with_suffix(".log").read_text(), yaml.BaseLoader)["entries"]
+    entries: list[dict[str, Any]] = yaml.load(path.with_suffix(".log").read_text(), yaml.CBaseLoader)["entries"]
     return entries
 
 
@@ -80,7 +80,7 @@ def test_what_is_written_is_what_is_read(what: str, at: str, text: str, value: D
         (found,) = log_of((HEAD + line).encode(), "x.log").entries
         assert (found.what, found.at, found.text, found.value) == (entry.what, entry.at, entry.text, entry.value)
         assert dict(found.machine) == dict(entry.machine)
-        (read,) = yaml.load(HEAD + line, yaml.BaseLoader)["entries"]
+        (read,) = yaml.load(HEAD + line, yaml.CBaseLoader)["entries"]
         assert read[str(entry.kind)] == entry.what
 
 

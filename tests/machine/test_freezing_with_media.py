@@ -36,13 +36,14 @@ def laid_out(folder: Path, name: str) -> Path:
 NAMES = sorted(path.stem for path in boot_all.LOADOUTS.glob("*.yaml"))
 
 
+@pytest.mark.parametrize("times", [2, pytest.param(10, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("name", NAMES)
-def test_a_machine_with_drives_goes_on_alike_after_a_thaw(tmp_path: Path, name: str) -> None:
+def test_a_machine_with_drives_goes_on_alike_after_a_thaw(tmp_path: Path, name: str, times: int) -> None:
     """While it boots, and while it writes; a second thaw of the same state too."""
     chance = random.Random(name)
     with minisim.build(minisim.read_loadout(laid_out(tmp_path, name))) as machine:
         machine.console.feed(TYPED)
-        for _ in range(5):
+        for _ in range(times):
             machine.run(chance.randrange(1, 400_000))
             data = machine.freeze()
             others = [minisim.thaw(data) for _ in range(2)]

@@ -210,9 +210,21 @@ def talking(*words: int, ps: int = 0) -> Machine:
 
 
 @pytest.mark.parametrize("name", machines())
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=4, deadline=None)
 @given(seed=st.integers(0, 1 << 30))
 def test_back_and_forth_again_by_running_or_at_once_ends_in_the_same_state(name: str, seed: int) -> None:
+    _back_and_forth(name, seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", machines())
+@settings(max_examples=40, deadline=None)
+@given(seed=st.integers(0, 1 << 30))
+def test_dozens_of_ways_back_and_forth_again_end_in_the_same_state(name: str, seed: int) -> None:
+    _back_and_forth(name, seed)
+
+
+def _back_and_forth(name: str, seed: int) -> None:
     chance = Random(seed)
     journey = Journey(timeline(machines()[name]()), chance)
     line = journey.line

@@ -67,7 +67,7 @@ def valid() -> list[Path]:
 
 def tree_of(path: Path) -> Tree:
     """A loadout as a tree of texts."""
-    return yaml.load(path.read_text("utf-8"), yaml.BaseLoader)
+    return yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)
 
 
 def mistakes(path: Path) -> Iterator[Mistake]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -89,3 +90,19 @@ def test_the_state_on_a_bar_is_whole_and_the_name_gives_way() -> None:
     canvas = Canvas(20, 1)
     canvas.bar(0, "the desktop machine", "paused")
     assert canvas.text() == [" the deskto~ paused"]
+
+
+def test_in_the_locale_c_only_plain_characters_are_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("LC_ALL", "LC_CTYPE", "LANG"):
+        monkeypatch.delenv(name, raising=False)
+    assert marks_for("utf-8") is DRAWN
+    monkeypatch.setenv("LANG", "C")
+    assert marks_for("utf-8") is ASCII  # Python has taken UTF-8 by itself
+    monkeypatch.setenv("LC_ALL", "C.UTF-8")
+    assert marks_for("utf-8") is DRAWN
+    assert marks_for("ascii") is ASCII
+
+
+def test_a_gap_that_reaches_the_end_of_a_line_parts_the_words_all_the_same() -> None:
+    assert [plain(each) for each in wrap("boot ROM              clock on", 12)] == ["boot ROM", "clock on"]
+    assert [plain(each) for each in wrap("What      Value     Meaning", 16)] == ["What      Value", "Meaning"]

@@ -104,9 +104,22 @@ def test_a_program_that_rewrites_its_next_words(profile_id: str, rng: Random) ->
 @given(rng=st.randoms(use_true_random=False))
 def test_an_instruction_makes_the_bus_cycles_that_its_modes_call_for(profile_id: str, rng: Random) -> None:
     """Reads and writes in their order, of instructions that don't trap; D30 and D35 say how MOV, CLR and SXT end."""
+    compare_cycles(profile_id, rng, 2)
+
+
+@pytest.mark.slow
+@PROFILES
+@settings(max_examples=50, deadline=None, suppress_health_check=list(HealthCheck))
+@given(rng=st.randoms(use_true_random=False))
+def test_thousands_of_instructions_make_the_bus_cycles_that_their_modes_call_for(profile_id: str, rng: Random) -> None:
+    compare_cycles(profile_id, rng, 5)
+
+
+def compare_cycles(profile_id: str, rng: Random, count: int) -> None:
+    """So many instructions, each in a state of its own."""
     pair = pair_of(profile_id)
     driver = CoreDriver(profile_id, SIZE)
-    for _ in range(5):
+    for _ in range(count):
         state = machine_state(rng, pair.spec.profile, SIZE)
         pair.spec.put(state)
         driver.put(state)

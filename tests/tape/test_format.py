@@ -13,7 +13,7 @@ from minisim.tape import Damage, block_frames, make_tape, memory_of, read_tape, 
 
 DATA = Path(__file__).parents[1] / "data" / "worked-examples.yaml"
 EXAMPLES = {
-    example["id"]: example for example in yaml.load(DATA.read_text(encoding="utf-8"), yaml.BaseLoader)["examples"]
+    example["id"]: example for example in yaml.load(DATA.read_text(encoding="utf-8"), yaml.CBaseLoader)["examples"]
 }
 
 

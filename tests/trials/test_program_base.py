@@ -7,6 +7,7 @@ from itertools import islice
 
 import pytest
 from arithmetic_programs import LOOP, ran, spoiled, spoiled_machine
+from few import few
 from program_rig import rig
 
 from minisim.catalogue.reader import Catalogue
@@ -134,7 +135,7 @@ def test_the_listing_of_first_explains_each_halt() -> None:
 # --- base -------------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("profile", PROFILES)
+@pytest.mark.parametrize("profile", few(PROFILES, 3))
 def test_base_passes_on_every_processor(profile: str) -> None:
     run = ran("base", profile, kb=8, options=[])
     said = TITLE + "".join(f"base: end of pass {n}, {CASES} cases, 0 failures\r\n" for n in (1, 2))
@@ -173,7 +174,7 @@ OTHER_CODE |= {"eswab": 0o5700, "emov": 0o20000, "ecmp": 0o30000, "ebit": 0o2000
 OTHER_CODE |= {"ebis": 0o40000, "eadd": 0o160000, "esub": 0o60000}
 
 
-@pytest.mark.parametrize("row", OTHER_CODE)
+@pytest.mark.parametrize("row", few(OTHER_CODE, 3))
 def test_base_sees_an_instruction_that_does_what_another_does(row: str) -> None:
     run = spoiled("base", "fast-ttl-three-mode", (row, 0, OTHER_CODE[row]), limit=60_000_000)
     assert run.verdict is Verdict.FAIL

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from arithmetic_programs import owners
+from few import few
 from program_rig import placement, rig
 
 from minisim.catalogue.reader import Catalogue
@@ -59,7 +60,7 @@ def above(test: TestProgram) -> int:
 # --- up to 28K words --------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("profile", Catalogue().ids("profiles"))
+@pytest.mark.parametrize("profile", few(Catalogue().ids("profiles"), 3))
 def test_all_28k_words_pass_on_every_processor(profile: str) -> None:
     run = ran("memory", profile, 56)
     there = "".join(
@@ -187,7 +188,7 @@ def high_cases(kb: int) -> int:
     return -(-(kb * 1024 - FIRST_HIGH) // BANK) * (1 + KINDS + 1)
 
 
-@pytest.mark.parametrize("profile", owners("mmu"))
+@pytest.mark.parametrize("profile", few(owners("mmu"), 2))
 def test_memory_above_28k_words_passes_on_every_processor_with_pages(profile: str) -> None:
     run = ran("memory-high", profile, 92)
     assert run.said == (

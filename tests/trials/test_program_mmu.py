@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from arithmetic_programs import owners, ran, spoiled
+from few import few
 from program_rig import rig
 
 from minisim.machine.machine import Machine
@@ -28,7 +29,7 @@ def ends(name: str, cases: int, failures: int = 0, passes: int = 2) -> str:
     )
 
 
-@pytest.mark.parametrize("profile", owners("mmu"))
+@pytest.mark.parametrize("profile", few(owners("mmu"), 2))
 def test_it_passes_on_every_processor_with_memory_management(profile: str) -> None:
     run = ran("mmu", profile)
     assert run.said == TITLE + ends("mmu", run.cases)

@@ -18,7 +18,7 @@ from minisim.trials.schema import trials_schema
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 EXAMPLES: list[dict[str, Any]] = yaml.load(
-    (ROOT / "tests/data/worked-examples.yaml").read_text("utf-8"), Loader=yaml.BaseLoader
+    (ROOT / "tests/data/worked-examples.yaml").read_text("utf-8"), Loader=yaml.CBaseLoader
 )["examples"]
 LINES = {
     case.id.partition("/")[2]: case.lines for case in read_set().cases if case.file == "worked-examples"
@@ -169,9 +169,9 @@ def test_no_case_reads_a_flag_of_a_profile() -> None:
 
     flags = {row.flag for row in Catalogue().rows() if "_" in row.flag}
     assert len(flags) > 40
+    any_flag = re.compile(rf"\b({'|'.join(sorted(flags))})\b")
     for name in FILES:
-        text = (FOLDER / name).read_text("utf-8")
-        assert not [flag for flag in flags if re.search(rf"\b{flag}\b", text)], name
+        assert not any_flag.findall((FOLDER / name).read_text("utf-8")), name
 
 
 def test_every_row_of_the_table_of_differences_is_a_case_or_has_a_reason_why_it_is_none() -> None:

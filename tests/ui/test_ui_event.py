@@ -22,7 +22,7 @@ from minisim.lessons.event.model import Stage
 from minisim.lessons.event.opening import open_event
 from minisim.lessons.event.screen import END, EventScene
 
-from .comparing import SECONDS, SEED, SIZES, resident, some_keys
+from .comparing import SECONDS, SEED, SIZES, held, some_keys
 
 pytestmark = [pytest.mark.ui, pytest.mark.slow]
 WORDS = ["hint", "show", "start over", "leave", "run", "one", "look", "change r0 000010", "back", "read", "slip x.txt"]
@@ -70,8 +70,8 @@ def test_random_keys_do_no_harm_and_memory_stays_flat(tmp_path: Path, monkeypatc
             if chance.random() < 0.05:
                 rig.wire.resize(*chance.choice(SIZES))
             if not measured and time.monotonic() - began > length / 4:
-                measured.append(await resident(rig))
-        measured.append(await resident(rig))
+                measured.append(await held(rig))
+        measured.append(await held(rig))
         scene.over = True
 
     drive(scene, script, limit=SECONDS + 60)

@@ -147,11 +147,12 @@ def test_a_finding_brings_its_cause_to_the_top(file: str, words: str, cause: str
     assert first.findings[0].rule == rule
 
 
+@pytest.mark.parametrize("every", [21, pytest.param(1, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("path", fixtures(), ids=lambda path: f"{path.parent.name}/{path.stem}")
-def test_a_cause_with_a_fault_stands_before_every_cause_without(path: Path) -> None:
-    """Every fixture with a handful of symptoms, others for each fixture."""
+def test_a_cause_with_a_fault_stands_before_every_cause_without(path: Path, every: int) -> None:
+    """Every fixture with a handful of symptoms, others for each fixture; in the slow suite with all."""
     number = fixtures().index(path)
-    for words in EXAMPLES[number % 7 :: 7]:
+    for words in EXAMPLES[number % every :: every]:
         found = asked(path, words)
         worst = [min((one.severity.rank for one in cause.findings), default=9) for cause in found.causes]
         serious = [rank if rank <= Severity.DOUBT.rank else 9 for rank in worst]
