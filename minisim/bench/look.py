@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from minisim.bench.answer import listed
 from minisim.bench.numbers import NAMES, counted
-from minisim.cpu.disassembler import disassemble
 from minisim.machine.explain import floating
 from minisim.machine.seen import (
     MEMORY,
@@ -16,6 +16,7 @@ from minisim.machine.seen import (
     SeenDevice,
     SeenDrive,
     SeenRegister,
+    coming_instructions,
     instruction_words,
     interrupts,
     is_masked,
@@ -101,15 +102,8 @@ def where(bench: Bench) -> tuple[str, ...]:
 def following(machine: Machine) -> Iterator[str]:
     """The next instructions as they lie in memory."""
     yield next_line(machine)
-    at = machine.cpu.pc
-    for number in range(FOLLOWING):
-        words = instruction_words(machine, at)
-        lines = disassemble(words, at & 0o177776)
-        if not lines:
-            return
-        if number:
-            yield f"         {at:06o}  {lines[0].text}"
-        at = (at + 2 * len(lines[0].words)) & 0o177777
+    for at, text, _ in islice(coming_instructions(machine), 1, FOLLOWING):
+        yield f"         {at:06o}  {text}"
 
 
 def sentence(step: Step) -> str:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from minisim.machine.errors import NotFittedError
+from minisim.machine.seen import coming_instructions
 
 if TYPE_CHECKING:
     from minisim.lessons.plan import Desk
@@ -33,20 +35,11 @@ def machine_lines(machine: Machine, width: int = 80) -> Iterator[str]:
 
 def around_lines(machine: Machine) -> Iterator[str]:
     """What comes behind the next instruction, and the top of the stack, where there is room for that."""
-    from minisim.cpu.disassembler import disassemble
-    from minisim.machine.errors import NotFittedError
-    from minisim.machine.seen import instruction_words
-
-    at = machine.cpu.pc
-    for number in range(_COMING + 1):
-        lines = disassemble(instruction_words(machine, at), at & 0o177776)
-        if not lines:
-            break
+    for number, (at, text, halts) in enumerate(islice(coming_instructions(machine), _COMING + 1)):
         if number:
-            yield f"then {at:06o}  {lines[0].text}"
-        if not any(lines[0].words):  # behind a halt lie other things
+            yield f"then {at:06o}  {text}"
+        if halts:  # behind it lie other things
             break
-        at = (at + 2 * len(lines[0].words)) & 0o177777
     sp = machine.cpu.sp
     try:
         top = " ".join(f"{machine.memory.word(sp + offset):06o}" for offset in range(0, 2 * _TOP, 2)) if sp else ""

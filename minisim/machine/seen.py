@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from minisim.cpu._core import ffi, lib
-from minisim.cpu.disassembler import MOST_WORDS
+from minisim.cpu.disassembler import MOST_WORDS, disassemble
 from minisim.devices._device import Field, Placement, model_of
 
 if TYPE_CHECKING:
@@ -222,6 +222,14 @@ def instruction_words(machine: Machine, at: int) -> tuple[int, ...]:
             break
         words.append(word)
     return tuple(words)
+
+
+def coming_instructions(machine: Machine) -> Iterator[tuple[int, str, bool]]:
+    """The instructions from PC on as they lie there, as far as they can be read: address, text, is it a halt?"""
+    at = machine.cpu.pc
+    while lines := disassemble(instruction_words(machine, at), at & 0o177776):
+        yield at, lines[0].text, not any(lines[0].words)
+        at = (at + 2 * len(lines[0].words)) & 0o177777
 
 
 def who_answers(machine: Machine, physical: int) -> str:
