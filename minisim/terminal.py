@@ -11,6 +11,7 @@ import atexit
 import contextlib
 import os
 import signal
+import sys
 import termios
 import tty
 from types import FrameType
@@ -32,6 +33,14 @@ def visible(data: bytes, eight_bits: bool = False) -> bytes:
     out, unless all is to be shown as it comes.
     """
     return data if eight_bits else bytes(byte & 0o177 for byte in data if byte & 0o177)
+
+
+def can_be_drawn_on(columns: int = 0, rows: int = 0) -> bool:
+    """Do we sit at a terminal, on both sides, that can place text and has so much room?"""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM", "") in ("", "dumb"):
+        return False
+    size = os.get_terminal_size(sys.stdout.fileno())
+    return size.columns >= columns and size.lines >= rows
 
 
 def write_all(number: int, data: bytes) -> None:

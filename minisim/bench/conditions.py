@@ -76,13 +76,8 @@ def shown(tree: Tree) -> str:
     return " or ".join(" and ".join(map(str, clauses)) for clauses in tree)
 
 
-def read_condition(text: str) -> list[Condition]:
-    """Conditions for `Machine.run(until=...)`: one of them must come true."""
-    return conditions_of(parse(text))
-
-
 def conditions_of(tree: Tree) -> list[Condition]:
-    """The same of a tree."""
+    """Conditions for `Machine.run(until=...)`: one of them must come true."""
     return [_record(clauses[0]) if len(clauses) == 1 else All(tuple(map(_record, clauses))) for clauses in tree]
 
 

@@ -5,7 +5,6 @@ While the machine runs, what it prints is shown as it comes; Ctrl-C pauses it.
 
 from __future__ import annotations
 
-import os
 import signal
 import sys
 import time
@@ -16,6 +15,7 @@ from typing import TYPE_CHECKING
 from minisim.bench.look import next_line
 from minisim.bench.pace import Pace
 from minisim.bench.view import ending_words
+from minisim.terminal import can_be_drawn_on
 
 if TYPE_CHECKING:
     from types import FrameType
@@ -44,10 +44,7 @@ def open_bench(bench: Bench, *, plain: bool = False, back_to_console: bool = Fal
 
 def can_show_screen() -> bool:
     """A terminal that knows more than lines, and is not too small."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM", "") in ("", "dumb"):
-        return False
-    columns, rows = os.get_terminal_size(sys.stdout.fileno())
-    return columns >= LEAST_COLUMNS and rows >= LEAST_ROWS
+    return can_be_drawn_on(LEAST_COLUMNS, LEAST_ROWS)
 
 
 def run_plain(bench: Bench, *, back_to_console: bool = False) -> None:

@@ -23,7 +23,6 @@ EXIT = """Without NAME the lessons are listed and you are asked which. In a less
 (bench, console, panel, plan); hint, show, start over and leave are words of the teacher, and show does a step for you.
 Nothing is remembered between two runs. Exit code: 0 the lesson was finished, or what was asked for is there; 1 you left
 before the end, or a lesson does not pass its own test; 2 the input can't be used."""
-EVENT_LEAST = (60, 16)  # columns and rows
 HAND_OUTS = (".html", ".pdf", ".txt")
 
 
@@ -94,9 +93,11 @@ def _wrong_options(arguments: argparse.Namespace, made: date | None) -> str:
 
 def _event(folder: str | None, made: date | None) -> int:
     """Event mode, until a volunteer ends it."""
-    columns, rows = EVENT_LEAST
-    size = os.get_terminal_size(sys.stdout.fileno()) if _is_capable() else os.terminal_size((0, 0))
-    if size.columns < columns or size.lines < rows:
+    from minisim.screen.scene import SMALLEST
+    from minisim.terminal import can_be_drawn_on
+
+    columns, rows = SMALLEST
+    if not can_be_drawn_on(columns, rows):
         said = f"event mode needs a terminal of {columns} x {rows} at least that can be drawn on"
         print(f"minisim learn: {said}", file=sys.stderr)
         return 2
@@ -194,10 +195,11 @@ def _list(lessons: tuple[Lesson, ...], as_json: bool) -> int:
 
 def _learn(lesson: Lesson, arguments: argparse.Namespace, made: date) -> int:
     from minisim.lessons.teacher import Teacher
+    from minisim.terminal import can_be_drawn_on
 
     teacher = Teacher(lesson)
     try:
-        if arguments.plain or not _is_capable():
+        if arguments.plain or not can_be_drawn_on():
             from minisim.lessons.plain import run_plain
 
             finished = run_plain(teacher, made, offer=not arguments.slip)
@@ -219,11 +221,6 @@ def _learn(lesson: Lesson, arguments: argparse.Namespace, made: date) -> int:
 def _left_at(teacher: Teacher) -> str:
     """Where somebody stopped, for the terminal that comes back."""
     return f"left at step {teacher.number + 1} of {len(teacher.lesson.steps)}"
-
-
-def _is_capable() -> bool:
-    """A terminal on both sides that can place text."""
-    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") not in ("", "dumb")
 
 
 def _self_test(lessons: tuple[Lesson, ...], as_json: bool) -> int:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from minisim.bench.answer import Refused
-from minisim.bench.conditions import Clause, parse, read_condition, shown
+from minisim.bench.conditions import Clause, conditions_of, parse, shown
 from minisim.machine.records import Access, Address, All, RegisterHolds, Text, TrapTaken
 
 NUMBERS = st.integers(0, 0o177777)
@@ -31,7 +31,7 @@ def test_what_is_shown_is_read_as_the_same(tree: tuple[tuple[Clause, ...], ...])
 def test_a_condition_becomes_the_records_of_a_run() -> None:
     """and binds closer than or, as in arithmetic."""
     text = 'pc 1000 or write 177564 and r2 0 or trap 10 or printed "THE END" or read 177560 or sp 700'
-    assert read_condition(text) == [
+    assert conditions_of(parse(text)) == [
         Address(0o1000),
         All((Access(0o177564, read=False), RegisterHolds(2, 0))),
         TrapTaken(0o10),
@@ -39,8 +39,8 @@ def test_a_condition_becomes_the_records_of_a_run() -> None:
         Access(0o177560, write=False),
         RegisterHolds(6, 0o700),
     ]
-    assert read_condition("R7 001000") == [Address(0o1000)]
-    assert read_condition("printed HIGH") == [Text("HIGH")]
+    assert conditions_of(parse("R7 001000")) == [Address(0o1000)]
+    assert conditions_of(parse("printed HIGH")) == [Text("HIGH")]
 
 
 @pytest.mark.parametrize(

@@ -6,13 +6,13 @@ import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from minisim.lessons.slip import STATION
 from minisim.screen import Canvas, Paper, line, reverse, wrap
 
 if TYPE_CHECKING:
     from minisim.bench.bench import Bench
     from minisim.machine.steps import Step
 
-STATION = "Kittiwake Point Tide Station"
 _FRAME = 0.1
 _REST = 15.0  # seconds between the end of its work and its next beginning
 _TOLD = 3.0  # seconds that a sentence stands, to be read

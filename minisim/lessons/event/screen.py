@@ -10,7 +10,7 @@ from minisim.lessons.event.invitation import Invitation
 from minisim.lessons.event.model import Event, Stage, Teaching
 from minisim.lessons.event.pages import choice_lines, volunteer_lines
 from minisim.lessons.screen import LessonScene
-from minisim.lessons.slip import slip_lines, slip_of
+from minisim.lessons.slip import STATION, slip_lines, slip_of
 from minisim.screen import Canvas, Line, Palette, Pane, Scene, bold, line, reverse, run_screen, wrap
 
 if TYPE_CHECKING:
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 
 END = "end the event"
 BACK = "back"
-STATION = "Kittiwake Point Tide Station"
 _STILL_THERE = "Is somebody there? Press a key."
 _ENDING = 4  # rows of a slip that are seen whatever else is
 _LOOK = 0.5  # seconds between two looks at the clock
