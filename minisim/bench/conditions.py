@@ -9,7 +9,8 @@ import re
 from dataclasses import dataclass
 
 from minisim.bench.answer import Refused
-from minisim.bench.numbers import NAMES, REGISTERS, WORD, even, octal, word
+from minisim.bench.numbers import REGISTERS, WORD, even, octal, word
+from minisim.cpu.operands import NAMES
 from minisim.machine.conditions import LAST_VECTOR, LONGEST_TEXT, MOST_CONDITIONS, MOST_TOGETHER
 from minisim.machine.records import Access, Address, All, Condition, RegisterHolds, Text, TrapTaken
 

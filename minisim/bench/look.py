@@ -8,7 +8,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from minisim.bench.answer import listed
-from minisim.bench.numbers import NAMES, counted
+from minisim.bench.numbers import counted
+from minisim.cpu.operands import NAMES
 from minisim.machine.explain import floating
 from minisim.machine.seen import (
     MEMORY,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from minisim.bench.answer import Refused
 
 REGISTERS = {f"r{number}": number for number in range(8)} | {"sp": 6, "pc": 7}
-NAMES = ("R0", "R1", "R2", "R3", "R4", "R5", "SP", "PC")
 WORD = 0o177777
 MOST_COUNT = 1_000_000_000
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from minisim.cpu.operands import NAMES
+from minisim.machine.panel import PS
 from minisim.screen.sections import Section
 from minisim.screen.spans import BOLD, REVERSE, Line, Span, bold, clip, line, reverse, width_of, wrap
 
@@ -15,12 +17,10 @@ if TYPE_CHECKING:
     from minisim.bench.view import DeviceRow, View
     from minisim.panel import PanelDialog
 
-NAMES = ("R0", "R1", "R2", "R3", "R4", "R5", "SP", "PC")
 _GAP = 2  # spaces between two columns
 _ONE_ROW = 88  # columns that all registers take side by side
 _SINGLE = 6  # rows from which on each bus cycle has its own
 _UNWATCHED = ("not watched at this speed", "not watched on the way here; one shows the next")
-_PS = 8  # behind the eight registers
 
 
 def title(view: View) -> tuple[str, str]:
@@ -75,7 +75,7 @@ def _flowing(cells: Sequence[Line], width: int) -> list[Line]:
 def registers(view: View, width: int, rows: int) -> list[Line]:
     """R0 to R5, SP, PC, PS in octal, and what PS means; what the last instruction changed stands in reverse."""
     cells = [_register(name, view, number) for number, name in enumerate(NAMES)]
-    status = _register("PS", view, _PS)
+    status = _register("PS", view, PS)
     if width >= _ONE_ROW:
         return [_joined(cells), _joined([status, _status(view, width - 11)])]
     if rows >= 3:
@@ -93,7 +93,7 @@ def _status(view: View, width: int) -> Line:
 
 
 def _register(name: str, view: View, number: int) -> Line:
-    value = view.ps if number == _PS else view.registers[number]
+    value = view.ps if number == PS else view.registers[number]
     return line(bold(name), " ", reverse(f"{value:06o}") if number in view.changed else f"{value:06o}")
 
 

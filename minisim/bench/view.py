@@ -15,7 +15,9 @@ from minisim.bench.look import (
     next_parts,
     ps_words,
 )
-from minisim.bench.numbers import NAMES, counted
+from minisim.bench.numbers import counted
+from minisim.cpu.operands import NAMES
+from minisim.machine.panel import PS
 from minisim.machine.records import Reason
 from minisim.machine.seen import devices, interrupts, who_answers_program
 
@@ -26,7 +28,6 @@ if TYPE_CHECKING:
     from minisim.machine.steps import Step
 
 CYCLES = 32
-PS = 8  # its number behind the eight registers
 _STOPPED = {
     Reason.HALTED: "halted",
     Reason.WAITING: "waits, and nothing will interrupt it",

@@ -10,13 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, overload
 
 from minisim.cpu._core import ffi
+from minisim.cpu.operands import NAMES
 from minisim.machine.drives import Drives
 from minisim.machine.machine import Machine
 from minisim.machine.views import Accumulators, Cpu, Line, Memory, NoConsole, RegisterFile
 from minisim.testing.values import (
     ACCUMULATOR,
     BYTE,
-    REGISTERS,
     Codes,
     ConsoleText,
     MemoryBytes,
@@ -35,7 +35,7 @@ class RegistersUnderTest(RegisterFile):
 
     def snapshot(self) -> Words:
         """The eight words at this moment."""
-        return Words([int(word) for word in self._raw.r], REGISTERS)
+        return Words([int(word) for word in self._raw.r], NAMES)
 
     @overload
     def __getitem__(self, number: int) -> Word: ...
@@ -44,7 +44,7 @@ class RegistersUnderTest(RegisterFile):
     def __getitem__(self, number: int | slice) -> Word | Words:
         if isinstance(number, slice):
             return self.snapshot()[number]
-        return Word(super().__getitem__(number), REGISTERS[number])
+        return Word(super().__getitem__(number), NAMES[number])
 
     def __iter__(self) -> Iterator[Word]:
         return iter(self.snapshot())

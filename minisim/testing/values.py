@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import overload
 
-REGISTERS = ("R0", "R1", "R2", "R3", "R4", "R5", "SP", "PC")
 _SPOKEN = {"R6": "SP", "R7": "PC"}
 BYTE, WORD, ACCUMULATOR = 3, 6, 22  # octal digits
 CODES = {"N": 0o10, "Z": 0o4, "V": 0o2, "C": 0o1}

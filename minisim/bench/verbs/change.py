@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from minisim.bench.answer import Answer, Refused, Words, said
 from minisim.bench.look import physical
-from minisim.bench.numbers import NAMES, REGISTERS, counted, even, is_octal, word
+from minisim.bench.numbers import REGISTERS, counted, even, is_octal, word
 from minisim.bench.undo import Change
 from minisim.bench.verbs._parts import places, wrong
+from minisim.cpu.operands import NAMES
 from minisim.machine.panel import PS, put_register, put_word
 from minisim.machine.seen import MEMORY, NOBODY, peek, who_answers
 

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from minisim.bench import look as told
 from minisim.bench.answer import Answer, Refused, Words, listed, said
-from minisim.bench.numbers import NAMES, REGISTERS, count, even, is_octal
+from minisim.bench.numbers import REGISTERS, count, even, is_octal
 from minisim.bench.verbs._parts import places, wrong
 from minisim.bench.view import cycles, state_words
+from minisim.cpu.operands import NAMES
 from minisim.machine.seen import devices, interrupts
 
 if TYPE_CHECKING:
