@@ -11,7 +11,7 @@ PROCESSES := -n auto --dist loadfile
 
 help:
 	@echo "make demo      check and boot the machines of the Kittiwake Point Tide Station"
-	@echo "make test      the fast tests (under 3 minutes)"
+	@echo "make test      the fast tests (some minutes)"
 	@echo "make check     style, types, generated pages current, fast tests"
 	@echo "make slow      the long tests"
 	@echo "make bench     how fast the core is, beside other ways of doing the same work"
